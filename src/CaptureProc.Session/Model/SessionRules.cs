@@ -1,0 +1,90 @@
+using System.Globalization;
+
+namespace CaptureProc.Session;
+
+/// <summary>What has to hold in a session before anything is computed from it.</summary>
+/// <remarks>Each refusal names the file, the member, its value and the range: it is read by a person who mends it by hand.</remarks>
+public static class SessionRules
+{
+    public const int MinSampleRate = 8000;
+    public const int MaxSampleRate = 768000;
+    public const int CapsulesPerArray = 4;
+
+    /// <param name="document">The session.</param>
+    /// <param name="name">What the message calls it: the file's name.</param>
+    public static void Check(SessionDocument document, string name)
+    {
+        ArgumentNullException.ThrowIfNull(document);
+        var rules = new Rules(name);
+        rules.Require(document.SampleRate is >= MinSampleRate and <= MaxSampleRate, "sampleRate", document.SampleRate,
+            $"{MinSampleRate} to {MaxSampleRate} Hz");
+        rules.Require(document.Air.SpeedOfSound is >= 250 and <= 450, "air.speedOfSound", document.Air.SpeedOfSound, "250 to 450 m/s");
+        rules.Require(document.Air.TemperatureC is >= -60 and <= 60, "air.temperatureC", document.Air.TemperatureC, "-60 to 60 °C");
+        rules.Names("arrays", document.Arrays.Select(a => a.Id));
+        rules.Names("spots", document.Spots.Select(s => s.Id));
+        for (var i = 0; i < document.Arrays.Count; i++)
+            CheckArray(rules, document.Arrays[i], $"arrays[{i}]");
+        for (var i = 0; i < document.Spots.Count; i++)
+            CheckSpot(rules, document, document.Spots[i], $"spots[{i}]");
+    }
+
+    private static void CheckArray(Rules rules, ArrayEntry array, string at)
+    {
+        rules.Channels($"{at}.channels", array.Channels);
+        rules.Require(array.Capsules.Count == CapsulesPerArray, $"{at}.capsules", array.Capsules.Count, "four capsules");
+        rules.Require(array.Channels.Count == array.Capsules.Count, $"{at}.channels", array.Channels.Count, "one channel for each capsule");
+        rules.Require(array.RadiusMm is > 0 and <= 200, $"{at}.radiusMm", array.RadiusMm, "more than 0, at most 200 mm");
+        rules.Require(array.Pattern is >= 0 and <= 1, $"{at}.pattern", array.Pattern, "0 (figure-eight) to 1 (omni)");
+        for (var i = 0; i < array.TrimSets.Count; i++)
+            rules.Require(array.TrimSets[i].Db.Count == array.Channels.Count, $"{at}.trimSets[{i}].db", array.TrimSets[i].Db.Count,
+                "one value for each channel");
+        if (array.ActiveTrim is { } active)
+            rules.Require(array.TrimSets.Any(t => t.Name == active), $"{at}.activeTrim", $"\"{active}\"",
+                array.TrimSets.Count == 0 ? "null, as there is no trim set" : $"one of {string.Join(", ", array.TrimSets.Select(t => t.Name))}");
+    }
+
+    private static void CheckSpot(Rules rules, SessionDocument document, SpotEntry spot, string at)
+    {
+        rules.Channels($"{at}.channels", spot.Channels);
+        rules.Require(spot.Polarity is null or 1 or -1, $"{at}.polarity", spot.Polarity ?? 0, "1, -1 or null");
+        if (spot.Delay is { } delay)
+        {
+            rules.Require(delay.Confidence is >= 0 and <= 1, $"{at}.delay.confidence", delay.Confidence, "0 to 1");
+            rules.Require(delay.UncertaintySamples >= 0, $"{at}.delay.uncertaintySamples", delay.UncertaintySamples, "0 or more");
+        }
+        if (spot.ArrayId is { } id)
+            rules.Require(document.Arrays.Any(a => a.Id == id), $"{at}.arrayId", $"\"{id}\"", "the id of an entry of arrays");
+    }
+
+    private readonly struct Rules(string name)
+    {
+        public void Require(bool holds, string member, object value, string range)
+        {
+            if (!holds)
+                throw new UnusableInputException("session-invalid",
+                    string.Create(CultureInfo.InvariantCulture, $"{name}: {member} is {value}; it has to be {range}"));
+        }
+
+        public void Channels(string member, IReadOnlyList<int> channels)
+        {
+            Require(channels.Count > 0, member, "empty", "a list of channels, counted from 1");
+            foreach (var channel in channels)
+                Require(channel >= 1, member, channel, "1 or more: channels are counted from 1");
+            foreach (var channel in channels)
+                Require(channels.Count(c => c == channel) == 1, member, $"[{string.Join(", ", channels)}]", "a list without repetition");
+        }
+
+        public void Names(string list, IEnumerable<string> ids)
+        {
+            var seen = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
+            foreach (var (index, id) in ids.Index())
+            {
+                // An id becomes part of a file name, so it has to be one on every system.
+                var usable = id.Length is > 0 and <= 64 && id.Trim() == id && id[0] != '.' && id[^1] != '.'
+                    && !id.Any(c => char.IsControl(c) || "/\\:*?\"<>|=,".Contains(c, StringComparison.Ordinal));
+                Require(usable, $"{list}[{index}].id", $"\"{id}\"", "a name of 1 to 64 characters without any of / \\ : * ? \" < > | = ,");
+                Require(seen.Add(id), $"{list}[{index}].id", $"\"{id}\"", "different from the ids before it");
+            }
+        }
+    }
+}

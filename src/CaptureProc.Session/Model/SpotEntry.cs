@@ -1,0 +1,68 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+
+namespace CaptureProc.Session;
+
+/// <summary>A spot microphone and what has been measured about it; null where nothing has been measured.</summary>
+public sealed record SpotEntry
+{
+    public string Id { get; init; } = "";
+
+    /// <summary>Channels of the recording, counted from 1: one, two, or the four of a capsule array.</summary>
+    public IReadOnlyList<int> Channels { get; init; } = [];
+
+    /// <summary>For a spot with four channels: the entry of <c>arrays</c> that describes its capsules.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? ArrayId { get; init; }
+
+    public SpotDelay? Delay { get; init; }
+
+    /// <summary>+1 as the array, −1 inverted, null not known or not sure.</summary>
+    public int? Polarity { get; init; }
+
+    public SpotDirection? Direction { get; init; }
+
+    /// <summary>From the array's acoustic centre to the source, in metres.</summary>
+    public double? DistanceM { get; init; }
+
+    public double? GainDb { get; init; }
+
+    /// <summary>Why something is missing, in words.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Note { get; init; }
+
+    [JsonExtensionData]
+    public Dictionary<string, JsonElement>? Unknown { get; set; }
+}
+
+/// <summary>What has to be added to the spot so that it lines up with the array; positive: the spot waits.</summary>
+public sealed record SpotDelay
+{
+    /// <summary>At the session's rate, as a real number.</summary>
+    public double Samples { get; init; }
+
+    public double Ms { get; init; }
+
+    public double UncertaintySamples { get; init; }
+
+    /// <summary>A probability: of the delays given 0.95, at least 95 % are right to within three times their uncertainty.</summary>
+    public double Confidence { get; init; }
+
+    public string? Source { get; init; }
+
+    [JsonExtensionData]
+    public Dictionary<string, JsonElement>? Unknown { get; set; }
+}
+
+/// <summary>Where the spot's source stands as the array hears it.</summary>
+public sealed record SpotDirection
+{
+    public double AzimuthDeg { get; init; }
+
+    public double ElevationDeg { get; init; }
+
+    public double? UncertaintyDeg { get; init; }
+
+    [JsonExtensionData]
+    public Dictionary<string, JsonElement>? Unknown { get; set; }
+}

@@ -1,0 +1,49 @@
+using CaptureProc.Dsp.Geometry;
+
+namespace CaptureProc.Session.Tests.Presets;
+
+public class PresetLibraryTests
+{
+    public static TheoryData<string> Names => [.. PresetLibrary.List().Select(p => p.Name)];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void CapsulesFormARegularTetrahedron(string name)
+    {
+        var look = PresetLibrary.Find(name).Capsules.Select(c => new Direction(c.AzimuthDeg, c.ElevationDeg).ToUnitVector()).ToArray();
+
+        // Corners of a regular tetrahedron: u_i · u_j = −1/3 for i ≠ j (closed form). Angles are kept to 1e-6 degree = 1.7e-8 rad.
+        for (var i = 0; i < 4; i++)
+            for (var j = 0; j < i; j++)
+                Assert.Equal(-1.0 / 3, Vector3D.Dot(look[i], look[j]), 1e-7);
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void NameSaysRadiusPatternAndMount(string name)
+    {
+        var preset = PresetLibrary.Find(name);
+
+        Assert.StartsWith(FormattableString.Invariant($"tetra-{preset.RadiusMm}mm-"), name, StringComparison.Ordinal);
+        Assert.Equal(name.Contains("subcardioid", StringComparison.Ordinal) ? 0.7 : name.Contains("wide", StringComparison.Ordinal) ? 0.6 : 0.5,
+            preset.Pattern);
+        var top = preset.Mount.ToRotation().Apply(Vector3D.Up);
+        var expected = name switch
+        {
+            _ when name.EndsWith("hanging", StringComparison.Ordinal) => -Vector3D.Up,
+            _ when name.EndsWith("top-to-front", StringComparison.Ordinal) => Vector3D.Front,
+            _ when name.EndsWith("top-to-rear", StringComparison.Ordinal) => -Vector3D.Front,
+            _ when name.EndsWith("top-to-left", StringComparison.Ordinal) => Vector3D.Left,
+            _ when name.EndsWith("top-to-right", StringComparison.Ordinal) => -Vector3D.Left,
+            _ => Vector3D.Up,
+        };
+        Assert.True((top - expected).Length < 1e-12);
+    }
+
+    [Fact]
+    public void DefaultIsThere() => Assert.Equal(14.7, PresetLibrary.Find(PresetLibrary.DefaultName).RadiusMm);
+
+    [Fact]
+    public void UnknownNameListsWhatThereIs() =>
+        Assert.Contains("tetra-25mm-cardioid", Samples.Refusal(() => PresetLibrary.Find("round")).Message, StringComparison.Ordinal);
+}

@@ -1,0 +1,60 @@
+namespace CaptureProc.Session.Tests;
+
+/// <summary>Sessions to work on: the contract's own example, and one with every member filled.</summary>
+internal static class Samples
+{
+    /// <summary>The example of the published contract, its dots filled in.</summary>
+    public const string ContractExample = """
+        {
+          "format": "captureproc-session", "version": 1,
+          "title": "Evening in the old granary", "created": "2026-05-03T10:12:00Z", "modified": "2026-05-03T11:00:00Z",
+          "sampleRate": 48000,
+          "air": { "temperatureC": 20.0, "speedOfSound": 343.2 },
+          "arrays": [ {
+            "id": "main", "channels": [1, 2, 3, 4],
+            "capsules": [ { "label": "FLU", "azimuthDeg": 45.0, "elevationDeg": 35.264 },
+                          { "label": "FRD", "azimuthDeg": -45.0, "elevationDeg": -35.264 },
+                          { "label": "BLD", "azimuthDeg": 135.0, "elevationDeg": -35.264 },
+                          { "label": "BRU", "azimuthDeg": -135.0, "elevationDeg": 35.264 } ],
+            "radiusMm": 14.7, "pattern": 0.5,
+            "mount": { "yawDeg": 0, "pitchDeg": 0, "rollDeg": 0 },
+            "trimSets": [ { "name": "line-up", "source": "pink", "db": [0.0, 0.12, -0.05, 0.03],
+                            "uncertaintyDb": [0.01, 0.01, 0.01, 0.01] } ],
+            "activeTrim": "line-up"
+          } ],
+          "spots": [ {
+            "id": "harp", "channels": [5],
+            "delay": { "samples": 812.37, "ms": 16.924, "uncertaintySamples": 0.04, "confidence": 0.99, "source": "click" },
+            "polarity": 1,
+            "direction": { "azimuthDeg": 31.2, "elevationDeg": -4.0, "uncertaintyDeg": 1.5 },
+            "distanceM": 3.1, "gainDb": -2.3
+          } ],
+          "clicks": [ { "timeSeconds": 12.402, "spot": "harp", "snrDb": 41.0, "directToReverberantDb": 4.1 } ],
+          "history": [ { "at": "2026-05-03T11:00:00Z", "command": "measure", "inputs": [ { "file": "slate.wav",
+            "sha256": "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08" } ] } ]
+        }
+        """;
+
+    public static SessionDocument Full() => Parse(ContractExample) with
+    {
+        Spots =
+        [
+            new SpotEntry
+            {
+                Id = "organ", Channels = [6, 7, 8, 9], ArrayId = "main", Polarity = -1, Note = "no click was heard",
+                Delay = new SpotDelay { Samples = 12.25, Ms = 0.255, UncertaintySamples = 0.1, Confidence = 0.9, Source = "click" },
+                Direction = new SpotDirection { AzimuthDeg = 120, ElevationDeg = 10, UncertaintyDeg = 2 },
+                DistanceM = 4, GainDb = 1.5,
+            },
+        ],
+    };
+
+    public static SessionDocument Parse(string text) => SessionText.Parse(System.Text.Encoding.UTF8.GetBytes(text), "concert.json");
+
+    public static UnusableInputException Refusal(Action action)
+    {
+        var refusal = Assert.Throws<UnusableInputException>(action);
+        Assert.DoesNotContain('\n', refusal.Message);
+        return refusal;
+    }
+}
