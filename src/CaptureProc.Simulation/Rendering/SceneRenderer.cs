@@ -1,0 +1,243 @@
+using CaptureProc.Simulation.Acoustics;
+using CaptureProc.Simulation.Scenes;
+using CaptureProc.Simulation.Signals;
+
+namespace CaptureProc.Simulation.Rendering;
+
+/// <summary>Turns a scene into the recorder's channels and the truth about them.</summary>
+/// <remarks>
+/// Thread: [any]; the same scene gives the same samples. Every pair of source and capsule gets one impulse response, through
+/// which all clicks and all programme of that source go. Then noise, gains, clipping, and one common gain for a peak of 0.5.
+/// </remarks>
+public sealed class SceneRenderer
+{
+    private readonly Scene scene;
+    private readonly SeededRandom chance;
+    private readonly List<Receiver> receivers = [];
+    private readonly double[][] clickSounds;
+    private readonly int frameCount;
+
+    private SceneRenderer(Scene scene)
+    {
+        this.scene = scene;
+        chance = new SeededRandom(scene.Seed);
+        frameCount = (int)Math.Round(scene.DurationSeconds * scene.SampleRateHz);
+        foreach (var array in scene.Arrays)
+            receivers.Add(Receiver.Of(array));
+        foreach (var spot in scene.Spots)
+            receivers.Add(Receiver.Of(spot, scene));
+        clickSounds = new double[scene.Clicks.Count][];
+        for (var i = 0; i < clickSounds.Length; i++)
+        {
+            clickSounds[i] = ClickSounds.Make(scene.Clicks[i].Kind, scene.SampleRateHz, chance.Fork($"click {i}"));
+            Scale(clickSounds[i], Math.Pow(10, scene.Clicks[i].LevelDb / 20));
+        }
+    }
+
+    public static SceneRecording Render(Scene scene) => new SceneRenderer(scene).Render();
+
+    private SceneRecording Render()
+    {
+        var channels = new List<double[]>();
+        var names = new List<string>();
+        foreach (var receiver in receivers)
+        {
+            var own = RenderClean(receiver);
+            AddNoise(receiver, own);
+            for (var i = 0; i < own.Length; i++)
+            {
+                Clip(receiver, own[i]);
+                Scale(own[i], receiver.Gains[i]);
+                channels.Add(own[i]);
+                names.Add(own.Length == 1 ? receiver.Id : $"{receiver.Id} {i + 1}");
+            }
+        }
+        return new SceneRecording(scene.SampleRateHz, ToCommonPeak(channels, 0.5), names, Truth());
+    }
+
+    /// <summary>All sources through the room into the capsules of one receiver.</summary>
+    private double[][] RenderClean(Receiver receiver)
+    {
+        var own = new double[receiver.Capsules.Length][];
+        for (var i = 0; i < own.Length; i++)
+            own[i] = new double[frameCount];
+        var response = new double[ResponseFrames];
+        foreach (var source in scene.Sources)
+        {
+            if (!IsHeard(source))
+                continue;
+            var images = Arrivals(source, receiver);
+            for (var i = 0; i < own.Length; i++)
+            {
+                receiver.Capsules[i].Respond(images, scene.Room, scene.SampleRateHz, response);
+                AddEvents(source, response, own[i]);
+            }
+        }
+        return own;
+    }
+
+    private int ResponseFrames =>
+        (int)(Math.Min(scene.LongestTailSeconds, scene.Room.ReverberationSeconds) * scene.SampleRateHz) + 2 * BandLimitedImpulse.ReachFrames;
+
+    private double ResponseSeconds => Math.Min(scene.LongestTailSeconds, scene.Room.ReverberationSeconds);
+
+    private ImageSource[] Arrivals(SceneSource source, Receiver receiver) => scene.FreeField
+        ? [ImageField.Direct(source.PositionM, source.Radiation, receiver.CentreM)]
+        : ImageField.At(scene.Room, source.PositionM, source.Radiation, receiver.CentreM, ResponseSeconds,
+            chance.Fork($"tail from {source.Id} at {receiver.Id}"));
+
+    private bool IsHeard(SceneSource source)
+    {
+        foreach (var click in scene.Clicks)
+            if (click.SourceId == source.Id)
+                return true;
+        foreach (var programme in scene.Programme)
+            if (programme.SourceId == source.Id)
+                return true;
+        return false;
+    }
+
+    private void AddEvents(SceneSource source, ReadOnlySpan<double> response, Span<double> channel)
+    {
+        for (var i = 0; i < clickSounds.Length; i++)
+            if (scene.Clicks[i].SourceId == source.Id)
+                Convolution.Add(clickSounds[i], response, channel, Frame(scene.Clicks[i].TimeSeconds) - BandLimitedImpulse.ReachFrames);
+        foreach (var programme in scene.Programme)
+            if (programme.SourceId == source.Id)
+                Convolution.Add(programme.Samples, response, channel, Frame(programme.TimeSeconds) - BandLimitedImpulse.ReachFrames);
+    }
+
+    private int Frame(double seconds) => (int)Math.Round(seconds * scene.SampleRateHz);
+
+    private void AddNoise(Receiver receiver, double[][] own)
+    {
+        if (scene.Noise is not { } noise)
+            return;
+        var rms = NoiseRmsInW(receiver, noise, own) * receiver.NoisePerWNoise;
+        for (var i = 0; i < own.Length; i++)
+            NoiseSounds.Add(own[i], rms, noise.PinkShare, scene.SampleRateHz, chance.Fork($"noise of {receiver.Id} {i}"));
+    }
+
+    /// <summary>Noise RMS in W of an array or in a mono spot, for the wanted ratio to the clicks it is meant for.</summary>
+    private double NoiseRmsInW(Receiver receiver, NoiseFloor noise, double[][] own)
+    {
+        var (sumDb, count) = (0.0, 0);
+        for (var i = 0; i < clickSounds.Length; i++)
+            if (receiver.SourceId is null || receiver.SourceId == scene.Clicks[i].SourceId)
+            {
+                sumDb += 20 * Math.Log10(DirectPeak(receiver, i));
+                count++;
+            }
+        if (count > 0)
+            return Math.Pow(10, (sumDb / count - noise.SignalToNoiseDb) / 20);
+
+        // A spot whose click is missing is as noisy as if a clap of level 0 had been there.
+        if (clickSounds.Length > 0)
+            return receiver.PressureFromOwnSource(scene) * Math.Pow(10, -noise.SignalToNoiseDb / 20);
+
+        // Music alone: the programme itself is the reference.
+        var square = 0.0;
+        foreach (var sample in own[0])
+            square += sample * sample;
+        return Math.Sqrt(square / Math.Max(1, own[0].Length)) * Math.Pow(10, -noise.SignalToNoiseDb / 20);
+    }
+
+    /// <summary>Peak of the direct sound of a click in the W of a receiver, or in a mono spot.</summary>
+    private double DirectPeak(Receiver receiver, int click)
+    {
+        var source = scene.Source(scene.Clicks[click].SourceId);
+        var probe = receiver.Capsules.Length == 1 ? receiver.Capsules[0]
+            : new Capsule(receiver.CentreM, receiver.Capsules[0].Look, Pattern: 1);
+        var distanceFrames = (probe.PositionM - source.PositionM).Length / scene.Room.SpeedOfSoundMps * scene.SampleRateHz;
+        var response = new double[(int)distanceFrames + 8 * BandLimitedImpulse.ReachFrames];
+        probe.Respond([ImageField.Direct(source.PositionM, source.Radiation, receiver.CentreM)], scene.Room, scene.SampleRateHz, response);
+        var heard = new double[response.Length + clickSounds[click].Length];
+        Convolution.Add(clickSounds[click], response, heard, 0);
+        var peak = 0.0;
+        foreach (var sample in heard)
+            peak = Math.Max(peak, Math.Abs(sample));
+        return peak;
+    }
+
+    /// <summary>Clips a spot's channel while its own clicks pass, before the recorder's gain.</summary>
+    private void Clip(Receiver receiver, Span<double> channel)
+    {
+        foreach (var click in scene.Clicks)
+        {
+            if (click.ClippedByDb is not { } clippedByDb || click.SourceId != receiver.SourceId)
+                continue;
+            var source = scene.Source(click.SourceId);
+            var arrival = Frame(click.TimeSeconds + (source.PositionM - receiver.CentreM).Length / scene.Room.SpeedOfSoundMps);
+            var start = Math.Clamp(arrival - Frame(0.002), 0, channel.Length);
+            var passing = channel[start..Math.Clamp(arrival + Frame(0.06), start, channel.Length)];
+            var peak = 0.0;
+            foreach (var sample in passing)
+                peak = Math.Max(peak, Math.Abs(sample));
+            var limit = peak * Math.Pow(10, -clippedByDb / 20);
+            for (var i = 0; i < passing.Length; i++)
+                passing[i] = Math.Clamp(passing[i], -limit, limit);
+        }
+    }
+
+    private SceneTruth Truth()
+    {
+        if (scene.Arrays.Count == 0)
+            return new SceneTruth([], []);
+        var array = scene.Arrays[0];
+        var spots = new List<SpotTruth>();
+        foreach (var spot in scene.Spots)
+            spots.Add(SpotTruth.Of(scene, array, spot));
+
+        var clicks = new List<ClickTruth>();
+        var receiver = receivers[0];
+        for (var i = 0; i < scene.Clicks.Count; i++)
+        {
+            var click = scene.Clicks[i];
+            var source = scene.Source(click.SourceId);
+            var arrival = click.TimeSeconds + (source.PositionM - array.CentreM).Length / scene.Room.SpeedOfSoundMps;
+            var signalToNoiseDb = scene.Noise is { } noise
+                ? 20 * Math.Log10(DirectPeak(receiver, i) / NoiseRmsInW(receiver, noise, []))
+                : double.PositiveInfinity;
+            clicks.Add(new ClickTruth(click, arrival, signalToNoiseDb, DirectToReverberantDb(source, receiver)));
+        }
+        return new SceneTruth(spots, clicks);
+    }
+
+    private double DirectToReverberantDb(SceneSource source, Receiver receiver)
+    {
+        var images = Arrivals(source, receiver);
+        var (direct, rest) = (0.0, 0.0);
+        for (var i = 0; i < images.Length; i++)
+        {
+            var pressure = images[i].Gain / (images[i].PositionM - receiver.CentreM).Length;
+            if (i == 0)
+                direct = pressure * pressure;
+            else
+                rest += pressure * pressure;
+        }
+        return 10 * Math.Log10(direct / rest);
+    }
+
+    private static float[][] ToCommonPeak(List<double[]> channels, double wantedPeak)
+    {
+        var peak = 0.0;
+        foreach (var channel in channels)
+            foreach (var sample in channel)
+                peak = Math.Max(peak, Math.Abs(sample));
+        var gain = peak > 0 ? wantedPeak / peak : 1;
+        var scaled = new float[channels.Count][];
+        for (var c = 0; c < scaled.Length; c++)
+        {
+            scaled[c] = new float[channels[c].Length];
+            for (var i = 0; i < scaled[c].Length; i++)
+                scaled[c][i] = (float)(channels[c][i] * gain);
+        }
+        return scaled;
+    }
+
+    private static void Scale(Span<double> samples, double gain)
+    {
+        for (var i = 0; i < samples.Length; i++)
+            samples[i] *= gain;
+    }
+}
