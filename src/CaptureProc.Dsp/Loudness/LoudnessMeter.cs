@@ -1,0 +1,146 @@
+using System.Runtime.Intrinsics;
+
+namespace CaptureProc.Dsp.Loudness;
+
+/// <summary>Momentary, short-term and integrated loudness, and loudness range, of loudspeaker or headphone signals.</summary>
+/// <remarks>
+/// Thread: [audio] after the constructor. Allocates: only in the constructor.
+/// Shape:  planar blocks, channel c at [c·frames, (c+1)·frames); any number of frames a call.
+/// Unit:   LUFS and LU; full scale is 1.0. −∞ until enough signal has come (0.4 s for momentary and integrated, 3 s for short-term).
+/// Method: the weighted energy is kept in slices of 10 ms. Momentary (0.4 s) and short-term (3 s) slide by one slice, since a
+///         0.4 s burst read only every 100 ms can come out 0.45 LU low; integrated and range use steps of 100 ms.
+/// Not for a sound field: its channels are no loudspeaker feeds, and the standard has no method for them. Render it first.
+/// Source: ITU-R BS.1770-5 (weights, gates −70 LUFS and −10 LU), EBU Tech 3341 (momentary, short-term), EBU Tech 3342
+///         (range: 95th minus 10th percentile of short-term, gates −70 LUFS and −20 LU).
+/// </remarks>
+public sealed class LoudnessMeter
+{
+    private const int SlicesPerSecond = 100;
+    private const int MomentarySlices = 40;
+    private const int ShortTermSlices = 300;
+    private const int SlicesPerStep = 10;
+    private const double IntegratedGateLu = -10;
+    private const double RangeGateLu = -20;
+
+    private readonly int sampleRateHz;
+    private readonly KWeightedEnergy[] filters;
+    private readonly double[] slices = new double[ShortTermSlices];
+    private readonly LoudnessHistogram momentaryBlocks = new();
+    private readonly LoudnessHistogram shortTermBlocks = new();
+    private long slicesDone;
+    private long framesDone;
+    private double sliceEnergy;
+
+    /// <param name="channelWeights">One weight a channel; 1 for stereo and mono. See <see cref="LoudnessScale.WeightOfLoudspeaker"/>.</param>
+    public LoudnessMeter(int sampleRateHz, ReadOnlySpan<double> channelWeights)
+    {
+        if (channelWeights.IsEmpty)
+            throw new ArgumentException("A loudness meter needs at least one channel.", nameof(channelWeights));
+        this.sampleRateHz = sampleRateHz;
+        ChannelCount = channelWeights.Length;
+        var (shelf, highPass) = (KWeighting.Shelf(sampleRateHz), KWeighting.HighPass(sampleRateHz));
+        filters = new KWeightedEnergy[(ChannelCount + KWeightedEnergy.Lanes - 1) / KWeightedEnergy.Lanes];
+        Span<double> lanes = stackalloc double[KWeightedEnergy.Lanes];
+        for (var group = 0; group < filters.Length; group++)
+        {
+            lanes.Clear();
+            var own = channelWeights[(group * KWeightedEnergy.Lanes)..];
+            own[..Math.Min(own.Length, KWeightedEnergy.Lanes)].CopyTo(lanes);
+            filters[group] = new KWeightedEnergy(shelf, highPass, Vector256.Create<double>(lanes));
+        }
+        Reset();
+    }
+
+    public int ChannelCount { get; }
+
+    public double MomentaryLufs { get; private set; }
+
+    public double ShortTermLufs { get; private set; }
+
+    public double MaxMomentaryLufs { get; private set; }
+
+    public double MaxShortTermLufs { get; private set; }
+
+    public double IntegratedLufs => LoudnessScale.ToLufs(momentaryBlocks.GatedMeanPower(IntegratedGateLu));
+
+    /// <summary>0 while there is nothing to compare.</summary>
+    public double RangeLu
+    {
+        get
+        {
+            var (low, high) = shortTermBlocks.Percentiles(RangeGateLu, 0.10, 0.95);
+            return double.IsNaN(low) ? 0 : high - low;
+        }
+    }
+
+    public void Reset()
+    {
+        for (var group = 0; group < filters.Length; group++)
+            filters[group].Reset();
+        Array.Clear(slices);
+        momentaryBlocks.Reset();
+        shortTermBlocks.Reset();
+        (slicesDone, framesDone, sliceEnergy) = (0, 0, 0);
+        MomentaryLufs = ShortTermLufs = MaxMomentaryLufs = MaxShortTermLufs = double.NegativeInfinity;
+    }
+
+    public void Process(ReadOnlySpan<float> planar, int frames)
+    {
+        for (var start = 0; start < frames;)
+        {
+            // Slice ends are computed from the start of the programme, so a rate that is no multiple of 100 does not drift.
+            var sliceEnd = (slicesDone + 1) * sampleRateHz / SlicesPerSecond;
+            var count = (int)Math.Min(frames - start, sliceEnd - framesDone);
+            for (var group = 0; group < filters.Length; group++)
+                sliceEnergy += EnergyOfGroup(group, planar, frames, start, count);
+            start += count;
+            framesDone += count;
+            if (framesDone == sliceEnd)
+                CloseSlice();
+        }
+    }
+
+    private double EnergyOfGroup(int group, ReadOnlySpan<float> planar, int frames, int start, int count)
+    {
+        var first = group * KWeightedEnergy.Lanes;
+        var last = ChannelCount - 1;
+        var a = planar.Slice(first * frames + start, count);
+        var b = planar.Slice(Math.Min(first + 1, last) * frames + start, count);
+        var c = planar.Slice(Math.Min(first + 2, last) * frames + start, count);
+        var d = planar.Slice(Math.Min(first + 3, last) * frames + start, count);
+        return filters[group].Process(a, b, c, d);
+    }
+
+    private void CloseSlice()
+    {
+        slices[slicesDone % ShortTermSlices] = sliceEnergy;
+        sliceEnergy = 0;
+        slicesDone++;
+        var onStep = slicesDone % SlicesPerStep == 0;
+        if (slicesDone >= MomentarySlices)
+        {
+            var power = MeanPower(MomentarySlices);
+            MomentaryLufs = LoudnessScale.ToLufs(power);
+            MaxMomentaryLufs = Math.Max(MaxMomentaryLufs, MomentaryLufs);
+            if (onStep)
+                momentaryBlocks.Add(power);
+        }
+        if (slicesDone >= ShortTermSlices)
+        {
+            var power = MeanPower(ShortTermSlices);
+            ShortTermLufs = LoudnessScale.ToLufs(power);
+            MaxShortTermLufs = Math.Max(MaxShortTermLufs, ShortTermLufs);
+            if (onStep)
+                shortTermBlocks.Add(power);
+        }
+    }
+
+    private double MeanPower(int count)
+    {
+        // Summed afresh: a running sum would keep the rounding of a loud passage for ever.
+        var sum = 0.0;
+        for (var back = 1; back <= count; back++)
+            sum += slices[(slicesDone - back) % ShortTermSlices];
+        return sum * SlicesPerSecond / ((double)count * sampleRateHz);
+    }
+}
