@@ -19,7 +19,7 @@ public static class SessionRules
         rules.Require(document.SampleRate is >= MinSampleRate and <= MaxSampleRate, "sampleRate", document.SampleRate,
             $"{MinSampleRate} to {MaxSampleRate} Hz");
         rules.Require(document.Air.SpeedOfSound is >= 250 and <= 450, "air.speedOfSound", document.Air.SpeedOfSound, "250 to 450 m/s");
-        rules.Require(document.Air.TemperatureC is >= -60 and <= 60, "air.temperatureC", document.Air.TemperatureC, "-60 to 60 °C");
+        rules.Require(document.Air.TemperatureC is >= -40 and <= 60, "air.temperatureC", document.Air.TemperatureC, "-40 to 60 °C");
         rules.Names("arrays", document.Arrays.Select(a => a.Id));
         rules.Names("spots", document.Spots.Select(s => s.Id));
         for (var i = 0; i < document.Arrays.Count; i++)

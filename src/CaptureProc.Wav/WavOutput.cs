@@ -1,0 +1,113 @@
+using CaptureProc.Session;
+using CaptureProc.Wav.Metadata;
+using CaptureProc.Wav.Samples;
+using NAudio.Wave;
+
+namespace CaptureProc.Wav;
+
+/// <summary>A WAV file being written from planar float; RF64 when it passes 4 GB.</summary>
+/// <remarks>
+/// Thread: one writer. Memory: two blocks, whatever the length. The file is written beside its place and stands there
+/// only after <see cref="Complete"/>; disposed without it, nothing remains. Room for the 64-bit sizes is kept from the start
+/// (a JUNK chunk that becomes ds64), so the header is only patched at the end.
+/// Errors: <see cref="UnusableInputException"/> for an output that exists, a folder that is not there, a full disk.
+/// </remarks>
+public sealed class WavOutput : IDisposable
+{
+    private const int FramesPerBlock = 4096;
+
+    private readonly PendingFile file;
+    private readonly WavOutputFormat format;
+    private readonly WaveFileWriter writer;
+    private readonly float[] interleaved;
+    private readonly byte[] bytes;
+
+    private WavOutput(PendingFile file, WavOutputFormat format)
+    {
+        (this.file, this.format) = (file, format);
+        interleaved = new float[FramesPerBlock * format.ChannelCount];
+        bytes = new byte[interleaved.Length * format.SampleFormat.BytesPerSample()];
+        writer = new WaveFileWriter(file.Stream, ContainerFormat(format),
+            new WaveFileWriterOptions { EnableRf64 = true, Rf64PromotionThreshold = format.Rf64FromBytes });
+        if (format.MetadataFrom?.BroadcastExtension is { } bext)
+            writer.AddChunk("bext", bext, ChunkPosition.BeforeData);
+        if (format.ChannelNames.Count + format.ChannelFunctions.Count > 0 || format.MetadataFrom?.IXml is not null)
+            writer.AddChunk("iXML", TrackList.Write(format.MetadataFrom?.IXml, Names(format), format.ChannelFunctions), ChunkPosition.BeforeData);
+    }
+
+    public string Path => file.Path;
+
+    public long FramesWritten { get; private set; }
+
+    /// <summary>Samples that were beyond full scale and have been held at it; always 0 in a float file.</summary>
+    public long ClippedSamples { get; private set; }
+
+    public static WavOutput Create(string path, WavOutputFormat format, bool replace)
+    {
+        ArgumentNullException.ThrowIfNull(format);
+        var file = PendingFile.Create(path, replace, bufferBytes: 0);
+        try
+        {
+            WavOutput? output = null;
+            file.Guard(_ => output = new WavOutput(file, format));
+            return output!;
+        }
+        catch
+        {
+            file.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Appends frames.</summary>
+    /// <param name="planar">One array a channel.</param>
+    /// <param name="firstFrame">Where in the arrays to begin.</param>
+    /// <param name="frames">How many frames.</param>
+    public void Write(float[][] planar, int firstFrame, int frames)
+    {
+        ArgumentNullException.ThrowIfNull(planar);
+        if (planar.Length != format.ChannelCount)
+            throw new ArgumentException($"{planar.Length} channels were given for a file of {format.ChannelCount}.", nameof(planar));
+        for (var done = 0; done < frames;)
+        {
+            var block = Math.Min(frames - done, FramesPerBlock);
+            for (var c = 0; c < planar.Length; c++)
+                Interleaving.Put(planar[c].AsSpan(firstFrame + done, block), planar.Length, c, interleaved);
+            var sampleCount = block * planar.Length;
+            var byteCount = sampleCount * format.SampleFormat.BytesPerSample();
+            ClippedSamples += SampleEncoder.Encode(format.SampleFormat, interleaved.AsSpan(0, sampleCount), bytes.AsSpan(0, byteCount));
+            file.Guard(_ => writer.Write(bytes.AsSpan(0, byteCount)));
+            done += block;
+        }
+        FramesWritten += frames;
+    }
+
+    /// <summary>Finishes the header and moves the file to its place.</summary>
+    public void Complete()
+    {
+        file.Guard(_ => writer.Dispose());
+        file.Complete();
+    }
+
+    public void Dispose() => file.Dispose();
+
+    private static string?[] Names(WavOutputFormat format)
+    {
+        var names = new string?[format.ChannelCount];
+        for (var c = 0; c < names.Length && c < format.ChannelNames.Count; c++)
+            names[c] = format.ChannelNames[c];
+        return names;
+    }
+
+    // Plain headers where every program reads them; beyond two channels or 16 bits the format asks for the extensible one,
+    // and channel mask 0 says that the channels belong to no loudspeakers.
+    private static WaveFormat ContainerFormat(WavOutputFormat format)
+    {
+        var bits = 8 * format.SampleFormat.BytesPerSample();
+        if (format.SampleFormat == SampleFormat.Float32)
+            return WaveFormat.CreateIeeeFloatWaveFormat(format.SampleRateHz, format.ChannelCount);
+        return format.ChannelCount > 2 || bits > 16
+            ? new WaveFormatExtensible(format.SampleRateHz, bits, format.ChannelCount, false, bits, 0)
+            : new WaveFormat(format.SampleRateHz, bits, format.ChannelCount);
+    }
+}
