@@ -1,3 +1,4 @@
+using CaptureProc.Dsp.Fourier;
 using CaptureProc.Simulation.Acoustics;
 using CaptureProc.Simulation.Scenes;
 using CaptureProc.Simulation.Signals;
@@ -15,13 +16,23 @@ public sealed class SceneRenderer
     private readonly SeededRandom chance;
     private readonly List<Receiver> receivers = [];
     private readonly double[][] clickSounds;
+    private readonly Dictionary<string, BlockSpectra> sounds = [];
+    private readonly RealFft<double> transform = new(2 * BlockFrames);
+    private readonly BlockSpectra responseSpectra, channelSpectra;
+    private readonly double[] response;
     private readonly int frameCount;
+
+    /// <summary>A third of a second at 48 kHz: short against the pauses of a slate, long enough for few blocks a response.</summary>
+    private const int BlockFrames = 16384;
 
     private SceneRenderer(Scene scene)
     {
         this.scene = scene;
         chance = new SeededRandom(scene.Seed);
         frameCount = (int)Math.Round(scene.DurationSeconds * scene.SampleRateHz);
+        response = new double[(int)(ResponseSeconds * scene.SampleRateHz) + 2 * BandLimitedImpulse.ReachFrames];
+        responseSpectra = new BlockSpectra(transform, response.Length);
+        channelSpectra = new BlockSpectra(transform, frameCount);
         foreach (var array in scene.Arrays)
             receivers.Add(Receiver.Of(array));
         foreach (var spot in scene.Spots)
@@ -32,6 +43,9 @@ public sealed class SceneRenderer
             clickSounds[i] = ClickSounds.Make(scene.Clicks[i].Kind, scene.SampleRateHz, chance.Fork($"click {i}"));
             Scale(clickSounds[i], Math.Pow(10, scene.Clicks[i].LevelDb / 20));
         }
+        foreach (var source in scene.Sources)
+            if (Sound(source) is { } sound)
+                sounds.Add(source.Id, sound);
     }
 
     public static SceneRecording Render(Scene scene) => new SceneRenderer(scene).Render();
@@ -58,26 +72,26 @@ public sealed class SceneRenderer
     /// <summary>All sources through the room into the capsules of one receiver.</summary>
     private double[][] RenderClean(Receiver receiver)
     {
+        var heard = new List<(BlockSpectra Sound, ImageSource[] Images)>();
+        foreach (var source in scene.Sources)
+            if (sounds.TryGetValue(source.Id, out var sound))
+                heard.Add((sound, Arrivals(source, receiver)));
+
         var own = new double[receiver.Capsules.Length][];
         for (var i = 0; i < own.Length; i++)
-            own[i] = new double[frameCount];
-        var response = new double[ResponseFrames];
-        foreach (var source in scene.Sources)
         {
-            if (!IsHeard(source))
-                continue;
-            var images = Arrivals(source, receiver);
-            for (var i = 0; i < own.Length; i++)
+            channelSpectra.Clear();
+            foreach (var (sound, images) in heard)
             {
                 receiver.Capsules[i].Respond(images, scene.Room, scene.SampleRateHz, response);
-                AddEvents(source, response, own[i]);
+                responseSpectra.Fill(response);
+                channelSpectra.AddProduct(sound, responseSpectra);
             }
+            own[i] = new double[frameCount];
+            channelSpectra.AddTo(own[i]);
         }
         return own;
     }
-
-    private int ResponseFrames =>
-        (int)(Math.Min(scene.LongestTailSeconds, scene.Room.ReverberationSeconds) * scene.SampleRateHz) + 2 * BandLimitedImpulse.ReachFrames;
 
     private double ResponseSeconds => Math.Min(scene.LongestTailSeconds, scene.Room.ReverberationSeconds);
 
@@ -86,25 +100,30 @@ public sealed class SceneRenderer
         : ImageField.At(scene.Room, source.PositionM, source.Radiation, receiver.CentreM, ResponseSeconds,
             chance.Fork($"tail from {source.Id} at {receiver.Id}"));
 
-    private bool IsHeard(SceneSource source)
+    /// <summary>Everything one source says over the whole scene, early by the reach that the responses are late.</summary>
+    private BlockSpectra? Sound(SceneSource source)
     {
-        foreach (var click in scene.Clicks)
-            if (click.SourceId == source.Id)
-                return true;
-        foreach (var programme in scene.Programme)
-            if (programme.SourceId == source.Id)
-                return true;
-        return false;
-    }
-
-    private void AddEvents(SceneSource source, ReadOnlySpan<double> response, Span<double> channel)
-    {
+        var said = new double[frameCount];
+        var speaks = false;
         for (var i = 0; i < clickSounds.Length; i++)
             if (scene.Clicks[i].SourceId == source.Id)
-                Convolution.Add(clickSounds[i], response, channel, Frame(scene.Clicks[i].TimeSeconds) - BandLimitedImpulse.ReachFrames);
+                Say(scene.Clicks[i].TimeSeconds, clickSounds[i]);
         foreach (var programme in scene.Programme)
             if (programme.SourceId == source.Id)
-                Convolution.Add(programme.Samples, response, channel, Frame(programme.TimeSeconds) - BandLimitedImpulse.ReachFrames);
+                Say(programme.TimeSeconds, programme.Samples);
+        if (!speaks)
+            return null;
+        var spectra = new BlockSpectra(transform, frameCount);
+        spectra.Fill(said);
+        return spectra;
+
+        void Say(double timeSeconds, double[] sound)
+        {
+            speaks = true;
+            var start = Frame(timeSeconds) - BandLimitedImpulse.ReachFrames;
+            for (var i = Math.Max(0, -start); i < sound.Length && start + i < said.Length; i++)
+                said[start + i] += sound[i];
+        }
     }
 
     private int Frame(double seconds) => (int)Math.Round(seconds * scene.SampleRateHz);
