@@ -2,6 +2,7 @@ using CaptureProc.Dsp.Arrays;
 using CaptureProc.Dsp.Geometry;
 using CaptureProc.Simulation.Acoustics;
 using CaptureProc.Simulation.Scenes;
+using CaptureProc.Simulation.Signals;
 
 namespace CaptureProc.Simulation.Rendering;
 
@@ -17,13 +18,13 @@ internal sealed record Receiver(string Id, string? SourceId, Vector3D CentreM, C
         if (errors.Count != 0 && errors.Count != gains.Length)
             throw new ArgumentException($"Array '{array.Id}' has {gains.Length} capsules and {errors.Count} gain errors.", nameof(array));
         for (var i = 0; i < gains.Length; i++)
-            gains[i] = errors.Count == 0 ? 1 : Math.Pow(10, errors[i] / 20);
+            gains[i] = errors.Count == 0 ? 1 : Gain.FromDb(errors[i]);
         return new Receiver(array.Id, null, array.CentreM, Place(array.Capsules, array.CentreM), gains, WNoise(array.Capsules));
     }
 
     public static Receiver Of(SceneSpot spot, Scene scene)
     {
-        var gain = Math.Pow(10, spot.LevelOffsetDb / 20) * (spot.Inverted ? -1 : 1);
+        var gain = Gain.FromDb(spot.LevelOffsetDb) * (spot.Inverted ? -1 : 1);
         if (spot.Capsules is { } array)
         {
             var gains = new double[array.Capsules.Count];

@@ -10,7 +10,7 @@ namespace CaptureProc.Simulation.Rendering;
 /// Thread: [any]; the same scene gives the same samples. Every pair of source and capsule gets one impulse response, through
 /// which all clicks and all programme of that source go. Then noise, gains, clipping, and one common gain for a peak of 0.5.
 /// </remarks>
-public sealed class SceneRenderer
+public sealed partial class SceneRenderer
 {
     private readonly Scene scene;
     private readonly SeededRandom chance;
@@ -41,7 +41,7 @@ public sealed class SceneRenderer
         for (var i = 0; i < clickSounds.Length; i++)
         {
             clickSounds[i] = ClickSounds.Make(scene.Clicks[i].Kind, scene.SampleRateHz, chance.Fork($"click {i}"));
-            Scale(clickSounds[i], Math.Pow(10, scene.Clicks[i].LevelDb / 20));
+            Gain.Apply(clickSounds[i], Gain.FromDb(scene.Clicks[i].LevelDb));
         }
         foreach (var source in scene.Sources)
             if (Sound(source) is { } sound)
@@ -61,7 +61,7 @@ public sealed class SceneRenderer
             for (var i = 0; i < own.Length; i++)
             {
                 Clip(receiver, own[i]);
-                Scale(own[i], receiver.Gains[i]);
+                Gain.Apply(own[i], receiver.Gains[i]);
                 channels.Add(own[i]);
                 names.Add(own.Length == 1 ? receiver.Id : $"{receiver.Id} {i + 1}");
             }
@@ -128,56 +128,6 @@ public sealed class SceneRenderer
 
     private int Frame(double seconds) => (int)Math.Round(seconds * scene.SampleRateHz);
 
-    private void AddNoise(Receiver receiver, double[][] own)
-    {
-        if (scene.Noise is not { } noise)
-            return;
-        var rms = NoiseRmsInW(receiver, noise, own) * receiver.NoisePerWNoise;
-        for (var i = 0; i < own.Length; i++)
-            NoiseSounds.Add(own[i], rms, noise.PinkShare, scene.SampleRateHz, chance.Fork($"noise of {receiver.Id} {i}"));
-    }
-
-    /// <summary>Noise RMS in W of an array or in a mono spot, for the wanted ratio to the clicks it is meant for.</summary>
-    private double NoiseRmsInW(Receiver receiver, NoiseFloor noise, double[][] own)
-    {
-        var (sumDb, count) = (0.0, 0);
-        for (var i = 0; i < clickSounds.Length; i++)
-            if (receiver.SourceId is null || receiver.SourceId == scene.Clicks[i].SourceId)
-            {
-                sumDb += 20 * Math.Log10(DirectPeak(receiver, i));
-                count++;
-            }
-        if (count > 0)
-            return Math.Pow(10, (sumDb / count - noise.SignalToNoiseDb) / 20);
-
-        // A spot whose click is missing is as noisy as if a clap of level 0 had been there.
-        if (clickSounds.Length > 0)
-            return receiver.PressureFromOwnSource(scene) * Math.Pow(10, -noise.SignalToNoiseDb / 20);
-
-        // Music alone: the programme itself is the reference.
-        var square = 0.0;
-        foreach (var sample in own[0])
-            square += sample * sample;
-        return Math.Sqrt(square / Math.Max(1, own[0].Length)) * Math.Pow(10, -noise.SignalToNoiseDb / 20);
-    }
-
-    /// <summary>Peak of the direct sound of a click in the W of a receiver, or in a mono spot.</summary>
-    private double DirectPeak(Receiver receiver, int click)
-    {
-        var source = scene.Source(scene.Clicks[click].SourceId);
-        var probe = receiver.Capsules.Length == 1 ? receiver.Capsules[0]
-            : new Capsule(receiver.CentreM, receiver.Capsules[0].Look, Pattern: 1);
-        var distanceFrames = (probe.PositionM - source.PositionM).Length / scene.Room.SpeedOfSoundMps * scene.SampleRateHz;
-        var response = new double[(int)distanceFrames + 8 * BandLimitedImpulse.ReachFrames];
-        probe.Respond([ImageField.Direct(source.PositionM, source.Radiation, receiver.CentreM)], scene.Room, scene.SampleRateHz, response);
-        var heard = new double[response.Length + clickSounds[click].Length];
-        Convolution.Add(clickSounds[click], response, heard, 0);
-        var peak = 0.0;
-        foreach (var sample in heard)
-            peak = Math.Max(peak, Math.Abs(sample));
-        return peak;
-    }
-
     /// <summary>Clips a spot's channel while its own clicks pass, before the recorder's gain.</summary>
     private void Clip(Receiver receiver, Span<double> channel)
     {
@@ -189,60 +139,17 @@ public sealed class SceneRenderer
             var arrival = Frame(click.TimeSeconds + (source.PositionM - receiver.CentreM).Length / scene.Room.SpeedOfSoundMps);
             var start = Math.Clamp(arrival - Frame(0.002), 0, channel.Length);
             var passing = channel[start..Math.Clamp(arrival + Frame(0.06), start, channel.Length)];
-            var peak = 0.0;
-            foreach (var sample in passing)
-                peak = Math.Max(peak, Math.Abs(sample));
-            var limit = peak * Math.Pow(10, -clippedByDb / 20);
+            var limit = Peak.Of(passing) * Gain.FromDb(-clippedByDb);
             for (var i = 0; i < passing.Length; i++)
                 passing[i] = Math.Clamp(passing[i], -limit, limit);
         }
-    }
-
-    private SceneTruth Truth()
-    {
-        if (scene.Arrays.Count == 0)
-            return new SceneTruth([], []);
-        var array = scene.Arrays[0];
-        var spots = new List<SpotTruth>();
-        foreach (var spot in scene.Spots)
-            spots.Add(SpotTruth.Of(scene, array, spot));
-
-        var clicks = new List<ClickTruth>();
-        var receiver = receivers[0];
-        for (var i = 0; i < scene.Clicks.Count; i++)
-        {
-            var click = scene.Clicks[i];
-            var source = scene.Source(click.SourceId);
-            var arrival = click.TimeSeconds + (source.PositionM - array.CentreM).Length / scene.Room.SpeedOfSoundMps;
-            var signalToNoiseDb = scene.Noise is { } noise
-                ? 20 * Math.Log10(DirectPeak(receiver, i) / NoiseRmsInW(receiver, noise, []))
-                : double.PositiveInfinity;
-            clicks.Add(new ClickTruth(click, arrival, signalToNoiseDb, DirectToReverberantDb(source, receiver)));
-        }
-        return new SceneTruth(spots, clicks);
-    }
-
-    private double DirectToReverberantDb(SceneSource source, Receiver receiver)
-    {
-        var images = Arrivals(source, receiver);
-        var (direct, rest) = (0.0, 0.0);
-        for (var i = 0; i < images.Length; i++)
-        {
-            var pressure = images[i].Gain / (images[i].PositionM - receiver.CentreM).Length;
-            if (i == 0)
-                direct = pressure * pressure;
-            else
-                rest += pressure * pressure;
-        }
-        return 10 * Math.Log10(direct / rest);
     }
 
     private static float[][] ToCommonPeak(List<double[]> channels, double wantedPeak)
     {
         var peak = 0.0;
         foreach (var channel in channels)
-            foreach (var sample in channel)
-                peak = Math.Max(peak, Math.Abs(sample));
+            peak = Math.Max(peak, Peak.Of(channel));
         var gain = peak > 0 ? wantedPeak / peak : 1;
         var scaled = new float[channels.Count][];
         for (var c = 0; c < scaled.Length; c++)
@@ -252,11 +159,5 @@ public sealed class SceneRenderer
                 scaled[c][i] = (float)(channels[c][i] * gain);
         }
         return scaled;
-    }
-
-    private static void Scale(Span<double> samples, double gain)
-    {
-        for (var i = 0; i < samples.Length; i++)
-            samples[i] *= gain;
     }
 }

@@ -5,63 +5,12 @@ using CaptureProc.Simulation.Signals;
 
 namespace CaptureProc.Simulation.Scenes;
 
-/// <summary>What a drawn scene may contain.</summary>
-public sealed record SceneRanges
-{
-    public double SampleRateHz { get; init; } = 48000;
-
-    public int SpotCount { get; init; } = 4;
-
-    /// <summary>Peak of the direct click in the array's W over the noise RMS there, the same for every click of a scene.</summary>
-    public double SignalToNoiseDb { get; init; } = 45;
-
-    public double ShortestReverberationSeconds { get; init; } = 0.4;
-
-    public double LongestReverberationSeconds { get; init; } = 2.5;
-
-    public double NearestClickM { get; init; } = 1.8;
-
-    public double FarthestClickM { get; init; } = 4.2;
-
-    public double NearestSpotM { get; init; } = 0.3;
-
-    public double FarthestSpotM { get; init; } = 0.9;
-
-    public double LargestLevelOffsetDb { get; init; } = 12;
-
-    public double InvertedShare { get; init; } = 0.5;
-
-    /// <summary>Share of spots that are small tetrahedral arrays.</summary>
-    public double TetrahedralSpotShare { get; init; }
-
-    /// <summary>Share of clicks that are wooden slates rather than claps.</summary>
-    public double SlateShare { get; init; } = 0.2;
-
-    public double FlamShare { get; init; }
-
-    public double ClippedShare { get; init; }
-
-    public double MissingShare { get; init; }
-
-    /// <summary>Level of speech between the clicks, peak re the clicks; null = silence.</summary>
-    public double? TalkDb { get; init; }
-
-    public double SecondsBetweenClicks { get; init; } = 1.1;
-
-    public double ArrayRadiusM { get; init; } = 0.0147;
-
-    public double ArrayPattern { get; init; } = 0.5;
-
-    /// <summary>Turn the array's mount at random instead of leaving it level and facing front.</summary>
-    public bool RandomMount { get; init; }
-}
-
 /// <summary>Draws random scenes: an ensemble round a main array in a random hall, one click at every spot.</summary>
 /// <remarks>
 /// Thread: [any]. The same seed and ranges give the same scene. Every click is as loud as it takes to reach the array's W
 /// with the same peak, so that the signal-to-noise ratio of the ranges is that of each click, not of their mean.
 /// </remarks>
-public static class SceneGenerator
+public static partial class SceneGenerator
 {
     /// <summary>The usual tetrahedron: front-left-up, front-right-down, back-left-down, back-right-up.</summary>
     public static IReadOnlyList<Direction> Tetrahedron { get; } =
@@ -169,7 +118,7 @@ public static class SceneGenerator
         {
             Kind = chance.Chance(ranges.FlamShare) ? ClickKind.Flam
                 : chance.Chance(ranges.SlateShare) ? ClickKind.Slate : ClickKind.Clap,
-            LevelDb = 20 * Math.Log10(path.Length / source.Radiation.Towards(path)),
+            LevelDb = Gain.ToDb(path.Length / source.Radiation.Towards(path)),
             ClippedByDb = chance.Chance(ranges.ClippedShare) ? chance.Uniform(2, 10) : null,
         };
     }
@@ -187,9 +136,7 @@ public static class SceneGenerator
                 continue;
             var speaker = sources[chance.Index(sources.Count)];
             var speech = SpeechSounds.Make(end - start, sampleRateHz, chance);
-            var gain = Math.Pow(10, (talkDb + clicks[i].LevelDb) / 20);
-            for (var n = 0; n < speech.Length; n++)
-                speech[n] *= gain;
+            Gain.Apply(speech, Gain.FromDb(talkDb + clicks[i].LevelDb));
             talk.Add(new ProgrammeEvent(start, speaker.Id, speech));
         }
         return talk;

@@ -12,9 +12,9 @@ public static class ClickSounds
 {
     public static double[] Make(ClickKind kind, double sampleRateHz, SeededRandom chance) => kind switch
     {
-        ClickKind.Clap => Peak(BandLimit.Apply(Clap(sampleRateHz, chance))),
-        ClickKind.Slate => Peak(BandLimit.Apply(Slate(sampleRateHz, chance))),
-        ClickKind.Flam => Peak(BandLimit.Apply(Flam(sampleRateHz, chance))),
+        ClickKind.Clap => Peak.ToOne(BandLimit.Apply(Clap(sampleRateHz, chance))),
+        ClickKind.Slate => Peak.ToOne(BandLimit.Apply(Slate(sampleRateHz, chance))),
+        ClickKind.Flam => Peak.ToOne(BandLimit.Apply(Flam(sampleRateHz, chance))),
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No such kind of click."),
     };
 
@@ -27,7 +27,7 @@ public static class ClickSounds
     private static double[] Slate(double sampleRateHz, SeededRandom chance)
     {
         var sound = Burst(chance.Uniform(0.0003, 0.0008), humpHz: chance.Uniform(1500, 4000), humpQ: 0.8, sampleRateHz, chance);
-        Peak(sound);
+        Peak.ToOne(sound);
         var length = Math.Max(sound.Length, (int)(0.025 * sampleRateHz));
         Array.Resize(ref sound, length);
         for (var tone = 0; tone < 5; tone++)
@@ -44,10 +44,10 @@ public static class ClickSounds
 
     private static double[] Flam(double sampleRateHz, SeededRandom chance)
     {
-        var first = Peak(Clap(sampleRateHz, chance));
-        var second = Peak(Clap(sampleRateHz, chance));
+        var first = Peak.ToOne(Clap(sampleRateHz, chance));
+        var second = Peak.ToOne(Clap(sampleRateHz, chance));
         var gap = (int)(chance.Uniform(0.008, 0.030) * sampleRateHz);
-        var ratio = Math.Pow(10, chance.Uniform(-6, 6) / 20);
+        var ratio = Gain.FromDb(chance.Uniform(-6, 6));
         var both = new double[Math.Max(first.Length, gap + second.Length)];
         for (var i = 0; i < first.Length; i++)
             both[i] += first[i];
@@ -72,16 +72,6 @@ public static class ClickSounds
             var noise = chance.Gaussian();
             sound[i] = (hump.Next(noise) + floor * noise) * (1 - Math.Exp(-t / riseSeconds)) * Math.Exp(-t / decaySeconds);
         }
-        return sound;
-    }
-
-    private static double[] Peak(double[] sound)
-    {
-        var peak = 0.0;
-        foreach (var sample in sound)
-            peak = Math.Max(peak, Math.Abs(sample));
-        for (var i = 0; i < sound.Length; i++)
-            sound[i] /= peak;
         return sound;
     }
 }

@@ -19,13 +19,7 @@ public static class SpeechSounds
             Syllable(sound.AsSpan(at, Math.Min(length, sound.Length - at)), pitchHz * chance.Uniform(0.85, 1.2), sampleRateHz, chance);
             at += length + (int)(chance.Uniform(0, 0.09) * sampleRateHz);
         }
-        var limited = BandLimit.Apply(sound);
-        var peak = 1e-12;
-        foreach (var sample in limited)
-            peak = Math.Max(peak, Math.Abs(sample));
-        for (var i = 0; i < limited.Length; i++)
-            limited[i] /= peak;
-        return limited;
+        return Peak.ToOne(BandLimit.Apply(sound));
     }
 
     private static void Syllable(Span<double> sound, double pitchHz, double sampleRateHz, SeededRandom chance)
