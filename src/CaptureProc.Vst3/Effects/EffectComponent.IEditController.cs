@@ -1,0 +1,209 @@
+using System.Runtime.InteropServices;
+using CaptureProc.Vst3.Abi;
+using CaptureProc.Vst3.Com;
+
+namespace CaptureProc.Vst3.Effects;
+
+internal sealed unsafe partial class EffectComponent
+{
+    private static IEditController.Vtbl* BuildControllerTable()
+    {
+        var table = InterfaceMap.NewTable<IEditController.Vtbl>();
+        table->Base = PluginBaseTable;
+        table->SetComponentState = &SetComponentState;
+        table->SetState = &SetControllerState;
+        table->GetState = &GetControllerState;
+        table->GetParameterCount = &GetParameterCount;
+        table->GetParameterInfo = &GetParameterInfo;
+        table->GetParamStringByValue = &GetParamStringByValue;
+        table->GetParamValueByString = &GetParamValueByString;
+        table->NormalizedParamToPlain = &NormalizedParamToPlain;
+        table->PlainParamToNormalized = &PlainParamToNormalized;
+        table->GetParamNormalized = &GetParamNormalized;
+        table->SetParamNormalized = &SetParamNormalized;
+        table->SetComponentHandler = &SetComponentHandler;
+        table->CreateView = &CreateView;
+        return table;
+    }
+
+    // The host repeats to the controller what it gave the component; here the component has it already.
+    [UnmanagedCallersOnly]
+    private static int SetComponentState(void* self, IBStream* stream) => stream == null ? Result.InvalidArgument : Result.Ok;
+
+    // The controller keeps nothing of its own.
+    [UnmanagedCallersOnly]
+    private static int SetControllerState(void* self, IBStream* stream) => Result.Ok;
+
+    [UnmanagedCallersOnly]
+    private static int GetControllerState(void* self, IBStream* stream) => Result.Ok;
+
+    [UnmanagedCallersOnly]
+    private static int GetParameterCount(void* self)
+    {
+        try
+        {
+            return Self(self).Table.Count;
+        }
+        catch
+        {
+            return 0;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static int GetParameterInfo(void* self, int index, ParameterInfo* info)
+    {
+        try
+        {
+            var table = Self(self).Table;
+            if (info == null || index < 0 || index >= table.Count)
+                return Result.InvalidArgument;
+            var parameter = table[index];
+            *info = new ParameterInfo
+            {
+                Id = parameter.Id, StepCount = parameter.StepCount, DefaultNormalizedValue = parameter.DefaultNormalized, Flags = parameter.Flags,
+            };
+            NativeText.Write(parameter.Title, info->Title, NativeText.String128Length);
+            NativeText.Write(parameter.ShortTitle, info->ShortTitle, NativeText.String128Length);
+            NativeText.Write(parameter.Unit, info->Units, NativeText.String128Length);
+            return Result.Ok;
+        }
+        catch
+        {
+            return Result.InternalError;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static int GetParamStringByValue(void* self, uint id, double normalized, char* text)
+    {
+        try
+        {
+            var component = Self(self);
+            var index = component.Table.IndexOf(id);
+            if (text == null || index < 0)
+                return Result.InvalidArgument;
+            var plain = component.Table[index].ToPlain(normalized);
+            NativeText.Write(component.effect.TextOf(index, plain) ?? component.Table[index].Format(plain), text, NativeText.String128Length);
+            return Result.Ok;
+        }
+        catch
+        {
+            return Result.InternalError;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static int GetParamValueByString(void* self, uint id, char* text, double* normalized)
+    {
+        try
+        {
+            var component = Self(self);
+            var index = component.Table.IndexOf(id);
+            if (text == null || normalized == null || index < 0)
+                return Result.InvalidArgument;
+            var given = NativeText.Read(text, NativeText.String128Length);
+            if (!component.effect.TryParse(index, given, out var plain) && !component.Table[index].TryParse(given, out plain))
+                return Result.False;
+            *normalized = component.Table[index].ToNormalized(plain);
+            return Result.Ok;
+        }
+        catch
+        {
+            return Result.InternalError;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static double NormalizedParamToPlain(void* self, uint id, double normalized)
+    {
+        try
+        {
+            var table = Self(self).Table;
+            var index = table.IndexOf(id);
+            return index < 0 ? normalized : table[index].ToPlain(normalized);
+        }
+        catch
+        {
+            return normalized;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static double PlainParamToNormalized(void* self, uint id, double plain)
+    {
+        try
+        {
+            var table = Self(self).Table;
+            var index = table.IndexOf(id);
+            return index < 0 ? plain : table[index].ToNormalized(plain);
+        }
+        catch
+        {
+            return plain;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static double GetParamNormalized(void* self, uint id)
+    {
+        try
+        {
+            var component = Self(self);
+            var index = component.Table.IndexOf(id);
+            if (index < 0)
+                return 0;
+            return component.Table[index].IsReadOnly ? component.meters.Normalized(index) : component.Values.Edited(index);
+        }
+        catch
+        {
+            return 0;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static int SetParamNormalized(void* self, uint id, double normalized)
+    {
+        try
+        {
+            var component = Self(self);
+            var index = component.Table.IndexOf(id);
+            if (index < 0 || !double.IsFinite(normalized))
+                return Result.InvalidArgument;
+            // Hosts echo meter values into the controller, which has them already.
+            if (component.Table[index].IsReadOnly)
+                return Result.Ok;
+            var inside = Math.Clamp(normalized, 0, 1);
+            component.Values.SetEdited(index, inside);
+            if (!component.active)
+                component.Values.ReplaceLive(index, inside);
+            component.effect.OnEdited(index);
+            return Result.Ok;
+        }
+        catch
+        {
+            return Result.InternalError;
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static int SetComponentHandler(void* self, IComponentHandler* handler)
+    {
+        try
+        {
+            var component = Self(self);
+            var old = component.handler;
+            component.handler = ComReference<IComponentHandler>.Share(handler);
+            old?.Dispose();
+            return Result.Ok;
+        }
+        catch
+        {
+            return Result.InternalError;
+        }
+    }
+
+    // Without a view of its own, every host shows the parameters in its own panel.
+    [UnmanagedCallersOnly]
+    private static void* CreateView(void* self, byte* name) => null;
+}
