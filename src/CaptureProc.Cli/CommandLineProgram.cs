@@ -1,0 +1,80 @@
+using System.CommandLine;
+using CaptureProc.Cli.Commands;
+using CaptureProc.Cli.Frame;
+using CaptureProc.Session;
+
+namespace CaptureProc.Cli;
+
+/// <summary>The command line: finds the command, runs it, and turns whatever happens into text and an exit code.</summary>
+/// <remarks>
+/// Exit codes: 0 done and within tolerance; 1 done, but something needs attention; 2 input or arguments unusable.
+/// With --json one object goes to standard output and nothing else; an error is <c>{ "error": { "code", "message" } }</c>.
+/// No stack trace ever reaches the user.
+/// </remarks>
+public static class CommandLineProgram
+{
+    // Only the command that is called is built: options are generic types, and making all of them costs start-up time.
+    private static readonly (string Name, Func<Desk, Command> Create)[] Commands =
+    [
+        (StartCommand.Name, StartCommand.Create),
+        (PresetsCommand.Name, PresetsCommand.Create),
+    ];
+
+    /// <param name="args">The words after the program's name.</param>
+    /// <param name="stdout">Results.</param>
+    /// <param name="stderr">Messages and progress.</param>
+    /// <param name="isTerminal">Whether a person watches <paramref name="stderr"/>, so that progress is shown.</param>
+    public static int Run(string[] args, TextWriter stdout, TextWriter stderr, bool isTerminal = false)
+    {
+        ArgumentNullException.ThrowIfNull(args);
+        // Known before parsing, so that an error in the arguments is already said in the right form.
+        var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal);
+        try
+        {
+            var parsed = BuildRoot(args, desk).Parse(args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });
+            if (parsed.Errors.Count > 0 && args.Length > 0)
+                throw BadArguments(parsed);
+            return (args.Length == 0 ? BuildRoot(["--help"], desk).Parse("--help") : parsed)
+                .Invoke(new InvocationConfiguration { Output = stdout, Error = stderr, EnableDefaultExceptionHandler = false });
+        }
+        catch (UnusableInputException e)
+        {
+            return desk.Refuse(e.Code, e.Message);
+        }
+        catch (OutOfMemoryException)
+        {
+            return desk.Refuse("out-of-memory", "there is not enough memory for this; close other programs or take a shorter stretch");
+        }
+#pragma warning disable CA1031 // The last line of defence: nobody at a desk can use a stack trace.
+        catch (Exception e)
+#pragma warning restore CA1031
+        {
+            return desk.Refuse("internal-error", $"this is a fault of the program ({e.GetType().Name}: {e.Message}); please report it with the command you gave");
+        }
+        finally
+        {
+            stdout.Flush();
+            stderr.Flush();
+        }
+    }
+
+    private static UnusableInputException BadArguments(ParseResult parsed) => parsed.CommandResult.Command is RootCommand
+        ? new("bad-arguments", parsed.UnmatchedTokens is [var word, ..]
+            ? $"there is no command '{word}'; see 'captureproc --help'"
+            : "no command is given; see 'captureproc --help'")
+        : new("bad-arguments", $"{parsed.Errors[0].Message.TrimEnd('.')}; see 'captureproc {parsed.CommandResult.Command.Name} --help'");
+
+    private static RootCommand BuildRoot(string[] args, Desk desk)
+    {
+        var root = new RootCommand("From a slate recording to an aligned sound field: line up, measure, convert and mix a tetrahedral array with its spots.")
+        {
+            HelpName = "captureproc",
+        };
+        root.Options.Add(GlobalOptions.Json);
+        var isCalled = Array.Exists(Commands, c => args.Contains(c.Name));
+        foreach (var (name, create) in Commands)
+            if (!isCalled || args.Contains(name))
+                root.Subcommands.Add(create(desk));
+        return root;
+    }
+}

@@ -1,0 +1,84 @@
+using System.Text;
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Spectre.Console;
+
+namespace CaptureProc.Cli.Frame;
+
+/// <summary>What a command shows to the person, or the program, that called it.</summary>
+/// <remarks>Results go to standard output, everything said on the way to standard error; with --json the result is one object.</remarks>
+public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool isTerminal)
+{
+    public const int Done = 0;
+    public const int NeedsAttention = 1;
+    public const int Unusable = 2;
+
+    private readonly List<string> warnings = [];
+
+    public bool IsJson { get; } = isJson;
+
+    /// <summary>Everything warned of so far, for the JSON result.</summary>
+    public IReadOnlyList<string> Warnings => warnings;
+
+    /// <summary>Says something in passing.</summary>
+    public void Say(string line) => stderr.WriteLine(line);
+
+    /// <summary>Says what a person should know although the work goes on.</summary>
+    public void Warn(string line)
+    {
+        warnings.Add(line);
+        stderr.WriteLine($"warning: {line}");
+    }
+
+    /// <summary>The result in words; left out with --json.</summary>
+    public void Show(string line)
+    {
+        if (!IsJson)
+            stdout.WriteLine(line);
+    }
+
+    /// <summary>The result as a table; left out with --json.</summary>
+    public void Show(Table table)
+    {
+        if (IsJson)
+            return;
+        var console = AnsiConsole.Create(new AnsiConsoleSettings
+        {
+            Ansi = AnsiSupport.No,
+            ColorSystem = ColorSystemSupport.NoColors,
+            Out = new AnsiConsoleOutput(stdout),
+        });
+        // A table cut to 80 columns in a log is of no use; a terminal wraps by itself.
+        console.Profile.Width = 160;
+        console.Write(table);
+    }
+
+    /// <summary>The result for programs; left out without --json.</summary>
+    public void Show(JsonNode result)
+    {
+        if (IsJson)
+            stdout.WriteLine(Format(result));
+    }
+
+    /// <summary>Shows how far the work is, on a terminal only. Dispose it before anything else is said.</summary>
+    public ProgressLine Progress(string what) => new(isTerminal ? stderr : null, what);
+
+    /// <summary>The one line (or object) of a command that could not be carried out.</summary>
+    public int Refuse(string code, string message)
+    {
+        if (IsJson)
+            stdout.WriteLine(Format(new JsonObject { ["error"] = new JsonObject { ["code"] = code, ["message"] = message } }));
+        else
+            stderr.WriteLine($"error: {message.ReplaceLineEndings(" ")}");
+        return Unusable;
+    }
+
+    private static string Format(JsonNode node)
+    {
+        using var stream = new MemoryStream();
+        using (var writer = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
+            node.WriteTo(writer);
+        return Encoding.UTF8.GetString(stream.ToArray());
+    }
+}

@@ -1,0 +1,11 @@
+namespace CaptureProc.Cli.Tests;
+
+/// <summary>A folder that lives as long as one test.</summary>
+public sealed class TemporaryFolder : IDisposable
+{
+    public string Path { get; } = Directory.CreateTempSubdirectory("captureproc-").FullName;
+
+    public string File(string name) => System.IO.Path.Combine(Path, name);
+
+    public void Dispose() => Directory.Delete(Path, recursive: true);
+}
