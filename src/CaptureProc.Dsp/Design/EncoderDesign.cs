@@ -44,6 +44,21 @@ public static class EncoderDesign
         return correction == Correction.None ? DesignGains(array) : DesignFilters(array, sampleRateHz, speedOfSoundMps, LatencyFrames(correction, sampleRateHz));
     }
 
+    /// <summary>As above, held back to a latency not below its own: so corrections can be exchanged while sound runs.</summary>
+    public static MatrixFilter Design(
+        CapsuleArray array, double sampleRateHz, double speedOfSoundMps, Correction correction, int latencyFrames)
+    {
+        var filter = Design(array, sampleRateHz, speedOfSoundMps, correction);
+        var wait = latencyFrames - filter.LatencyFrames;
+        if (wait < 0)
+            throw new ArgumentOutOfRangeException(nameof(latencyFrames), latencyFrames, $"The correction itself has {filter.LatencyFrames} frames.");
+        var later = new MatrixFilter(filter.Outputs, filter.Inputs, filter.TapCount + wait, latencyFrames);
+        for (var output = 0; output < filter.Outputs; output++)
+            for (var input = 0; input < filter.Inputs; input++)
+                filter.Taps(output, input).CopyTo(later.Taps(output, input)[wait..]);
+        return later;
+    }
+
     private static MatrixFilter DesignGains(CapsuleArray array)
     {
         var inputs = array.Capsules.Count;

@@ -4,7 +4,7 @@ namespace CaptureProc.Plugins.Link;
 
 /// <summary>One plug-in's hold on one published session: which values it plays, and how they stand to the file.</summary>
 /// <remarks>
-/// Thread: every member locks its own gate for moments; [main] and the shared worker, never [audio].
+/// Thread: Status and Version [any], a plain read; everything else locks its own gate for moments: [main] and the shared worker.
 /// The values in use are a copy. They change when a session is chosen, when <see cref="Follow"/> is on and the file has changed,
 /// or when a saved state comes back; a file that is missing, damaged or newer never changes them.
 /// </remarks>
@@ -16,7 +16,7 @@ public sealed class SessionLink(SessionCatalog catalog)
     private string hash = "";
     private SessionDocument? session;
     private bool follow = true;
-    private LinkStatus status;
+    private volatile LinkStatus status;
     private int version;
 
     /// <summary>Grows whenever the values in use become others.</summary>
@@ -34,10 +34,7 @@ public sealed class SessionLink(SessionCatalog catalog)
         get { lock (gate) return name; }
     }
 
-    public LinkStatus Status
-    {
-        get { lock (gate) return status; }
-    }
+    public LinkStatus Status => status;
 
     /// <summary>On: a new version of the file is taken over at the next look. Turning it on takes over what has changed meanwhile.</summary>
     public bool Follow

@@ -1,0 +1,142 @@
+using CaptureProc.Vst3.Effects;
+
+namespace CaptureProc.Plugins.Link;
+
+/// <summary>What all plug-ins that play a session have in common: choosing it, following it, keeping a copy, saying how it stands.</summary>
+/// <remarks>
+/// Thread: as <see cref="AudioEffect"/>; the shared worker looks in ten times a second. Whatever [main] and the worker do runs
+/// under one gate, so a subclass never designs twice at once; the audio thread never touches it.
+/// </remarks>
+public abstract class LinkedEffect : AudioEffect, ISharedWork
+{
+    private readonly Lock gate = new();
+    private readonly SlotList sessions = new(LinkParameters.SessionSlots, "None");
+    private readonly IDisposable atWork;
+    private readonly int sessionParameter, followParameter, statusParameter;
+    private IReadOnlyList<CatalogEntry>? seenEntries;
+    private int seenVersion = -1;
+
+    /// <param name="catalog">The sessions on offer.</param>
+    /// <param name="worker">Who looks in; registered until the host lets go.</param>
+    /// <param name="sessionParameter">Index of the session's list.</param>
+    /// <param name="followParameter">Index of the follow switch.</param>
+    /// <param name="statusParameter">Index of the status.</param>
+    protected LinkedEffect(SessionCatalog catalog, SharedWorker worker, int sessionParameter, int followParameter, int statusParameter)
+    {
+        (this.sessionParameter, this.followParameter, this.statusParameter) = (sessionParameter, followParameter, statusParameter);
+        Catalog = catalog;
+        Link = new SessionLink(catalog);
+        atWork = worker.Register(this);
+    }
+
+    protected SessionCatalog Catalog { get; }
+
+    protected SessionLink Link { get; }
+
+    /// <summary>The session's values are others now, or a parameter has been edited: design what follows from them. [main] or the worker, under the gate.</summary>
+    protected abstract void Redesign();
+
+    /// <summary>The values of the session have been replaced; comes before <see cref="Redesign"/>. [main] or the worker, under the gate.</summary>
+    protected virtual void OnSessionReplaced()
+    {
+    }
+
+    /// <summary>Runs under the gate that keeps [main] and the worker apart.</summary>
+    protected void Exclusively(Action act)
+    {
+        lock (gate)
+            act();
+    }
+
+    public void Look()
+    {
+        // Before the host has bound the instance there is nothing to read.
+        if (Host is null)
+            return;
+        lock (gate)
+        {
+            Link.Follow = Host.Plain(followParameter) >= 0.5;
+            Link.Look();
+            Refresh();
+        }
+    }
+
+    protected override void OnEdited(int parameter)
+    {
+        lock (gate)
+        {
+            if (parameter == sessionParameter)
+            {
+                RefreshNames();
+                var slot = (int)Host.Plain(sessionParameter);
+                Link.Choose(slot == 0 ? "" : sessions.NameAt(slot));
+            }
+            else if (parameter == followParameter)
+            {
+                Link.Follow = Host.Plain(followParameter) >= 0.5;
+            }
+            Refresh();
+        }
+    }
+
+    protected override byte[] SaveExtra() => Link.Save().ToBytes();
+
+    protected override void LoadExtra(ReadOnlySpan<byte> extra)
+    {
+        var saved = SavedLink.FromBytes(extra);
+        lock (gate)
+        {
+            RefreshNames();
+            sessions.Pin(saved.Name, (int)Host.Plain(sessionParameter));
+            Link.Follow = Host.Plain(followParameter) >= 0.5;
+            Link.Restore(saved);
+            Refresh();
+        }
+    }
+
+    protected override string? TextOf(int parameter, double plain) =>
+        parameter == sessionParameter ? Named(() => sessions.NameAt((int)plain)) : null;
+
+    protected override bool TryParse(int parameter, string text, out double plain)
+    {
+        plain = 0;
+        if (parameter != sessionParameter)
+            return false;
+        plain = Named(() => sessions.SlotOf(text.Trim()));
+        return plain > 0 || string.Equals(text.Trim(), "None", StringComparison.OrdinalIgnoreCase);
+    }
+
+    protected override void OnClosed() => atWork.Dispose();
+
+    /// <summary>Shows the status; once a block. [audio]</summary>
+    protected void ShowStatus(MeterBank meters) => meters.Set(statusParameter, (double)Link.Status);
+
+    private T Named<T>(Func<T> read)
+    {
+        lock (gate)
+        {
+            RefreshNames();
+            return read();
+        }
+    }
+
+    private void Refresh()
+    {
+        RefreshNames();
+        if (Link.Version != seenVersion)
+        {
+            seenVersion = Link.Version;
+            OnSessionReplaced();
+        }
+        Redesign();
+    }
+
+    private void RefreshNames()
+    {
+        var entries = Catalog.Entries;
+        if (ReferenceEquals(entries, seenEntries))
+            return;
+        seenEntries = entries;
+        sessions.Update(entries.Select(e => e.Name), Link.Name);
+    }
+}
