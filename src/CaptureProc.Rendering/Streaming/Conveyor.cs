@@ -1,0 +1,162 @@
+using System.Collections.Concurrent;
+using System.Runtime.ExceptionServices;
+using CaptureProc.Wav;
+
+namespace CaptureProc.Rendering.Streaming;
+
+/// <summary>Reads, renders and writes at once: three stages, each on a thread of its own, over a fixed set of blocks.</summary>
+/// <remarks>
+/// Memory: a few blocks a stage, whatever the length of the recording. Reading and writing are mostly decoding and waiting for
+/// the disk, so with two cores the whole takes hardly longer than its slowest stage.
+/// Errors: the first exception of any stage stops the others and is thrown here; the outputs are then incomplete and their
+/// owner discards them.
+/// </remarks>
+public static class Conveyor
+{
+    private const int BlocksInFlight = 3;
+
+    // Long enough that handing a block over (some microseconds) is nothing beside its work, short enough for the cache.
+    private const int WantedBlockFrames = 16384;
+
+    /// <param name="input">The recording, read from its position 0.</param>
+    /// <param name="renderer">What makes the outputs.</param>
+    /// <param name="outputs">Files, each taking as many of the renderer's channels as it has, one after the other.</param>
+    /// <param name="progress">Told the share that has been written, 0…1; null for nobody.</param>
+    public static void Run(WavInput input, IBlockRenderer renderer, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress = null)
+    {
+        var blockFrames = Math.Max(1, WantedBlockFrames / renderer.MaxBlockFrames) * renderer.MaxBlockFrames;
+        using var stop = new CancellationTokenSource();
+        using var read = new Lane(renderer.InputChannels.Count, blockFrames, stop.Token);
+        using var rendered = new Lane(renderer.OutputChannelCount, blockFrames, stop.Token);
+        var failure = new FirstFailure(stop);
+
+        var reader = failure.Start("reader", () => ReadAll(input, renderer, read));
+        var writer = failure.Start("writer", () => WriteAll(input.FrameCount, renderer, rendered, outputs, progress));
+        failure.Guard(() => RenderAll(renderer, read, rendered));
+        reader.Join();
+        writer.Join();
+        failure.Rethrow();
+    }
+
+    private static void ReadAll(WavInput input, IBlockRenderer renderer, Lane lane)
+    {
+        input.Seek(0);
+        var left = input.FrameCount + renderer.LatencyFrames;
+        var slots = new float[]?[input.ChannelCount];
+        while (left > 0)
+        {
+            var block = lane.TakeEmpty();
+            Array.Clear(slots);
+            for (var i = 0; i < renderer.InputChannels.Count; i++)
+                slots[renderer.InputChannels[i]] = block.Channels[i];
+            block.Frames = (int)Math.Min(left, block.Channels[0].Length);
+            var there = input.Read(slots, block.Frames);
+            for (var i = 0; i < block.Channels.Length; i++)
+            {
+                // Two capsules on one channel would be a session's mistake; the reader filled one array, the other takes its copy.
+                if (slots[renderer.InputChannels[i]] is { } filled && filled != block.Channels[i])
+                    filled.CopyTo(block.Channels[i], 0);
+                block.Channels[i].AsSpan(there, block.Frames - there).Clear();
+            }
+            left -= block.Frames;
+            lane.PutFull(block);
+        }
+        lane.End();
+    }
+
+    private static void RenderAll(IBlockRenderer renderer, Lane from, Lane to)
+    {
+        while (from.TakeFull() is { } input)
+        {
+            var output = to.TakeEmpty();
+            output.Frames = input.Frames;
+            renderer.Render(input.Channels, output.Channels, input.Frames);
+            from.PutEmpty(input);
+            to.PutFull(output);
+        }
+        to.End();
+    }
+
+    private static void WriteAll(
+        long frames, IBlockRenderer renderer, Lane lane, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress)
+    {
+        var toDrop = renderer.LatencyFrames;
+        long written = 0;
+        while (lane.TakeFull() is { } block)
+        {
+            var skip = Math.Min(toDrop, block.Frames);
+            toDrop -= skip;
+            var first = 0;
+            foreach (var output in outputs)
+            {
+                output.Write(block.Channels[first..(first + output.ChannelCount)], skip, block.Frames - skip);
+                first += output.ChannelCount;
+            }
+            written += block.Frames - skip;
+            lane.PutEmpty(block);
+            progress?.Report((double)written / Math.Max(1, frames));
+        }
+    }
+
+    /// <summary>Blocks between two stages: full ones one way, empty ones back.</summary>
+    private sealed class Lane : IDisposable
+    {
+        private readonly BlockingCollection<AudioBlock> full = new(BlocksInFlight);
+        private readonly BlockingCollection<AudioBlock> empty = new(BlocksInFlight);
+        private readonly CancellationToken stop;
+
+        public Lane(int channels, int blockFrames, CancellationToken stop)
+        {
+            this.stop = stop;
+            for (var i = 0; i < BlocksInFlight; i++)
+                empty.Add(new AudioBlock(channels, blockFrames), CancellationToken.None);
+        }
+
+        public AudioBlock TakeEmpty() => empty.Take(stop);
+
+        public void PutEmpty(AudioBlock block) => empty.Add(block, stop);
+
+        public void PutFull(AudioBlock block) => full.Add(block, stop);
+
+        public void End() => full.CompleteAdding();
+
+        public AudioBlock? TakeFull() => full.TryTake(out var block, Timeout.Infinite, stop) ? block : null;
+
+        public void Dispose()
+        {
+            full.Dispose();
+            empty.Dispose();
+        }
+    }
+
+    private sealed class FirstFailure(CancellationTokenSource stop)
+    {
+        private ExceptionDispatchInfo? first;
+
+        public Thread Start(string name, Action work)
+        {
+            var thread = new Thread(() => Guard(work)) { IsBackground = true, Name = $"CaptureProc {name}" };
+            thread.Start();
+            return thread;
+        }
+
+        public void Guard(Action work)
+        {
+            try
+            {
+                work();
+            }
+            catch (OperationCanceledException) when (stop.IsCancellationRequested)
+            {
+                // Another stage has failed, and its exception is the one that counts.
+            }
+            catch (Exception e)
+            {
+                Interlocked.CompareExchange(ref first, ExceptionDispatchInfo.Capture(e), null);
+                stop.Cancel();
+            }
+        }
+
+        public void Rethrow() => first?.Throw();
+    }
+}
