@@ -37,6 +37,8 @@ public sealed class WavOutput : IDisposable
 
     public string Path => file.Path;
 
+    public int ChannelCount => format.ChannelCount;
+
     public long FramesWritten { get; private set; }
 
     /// <summary>Samples that were beyond full scale and have been held at it; always 0 in a float file.</summary>

@@ -37,7 +37,8 @@ public sealed class FrontBackEnergy
             throw new ArgumentException($"W has {w.Length} samples, X {x.Length}.", nameof(x));
         if (w.IsEmpty)
             return;
-        var (vw, vx) = (MemoryMarshal.Cast<float, Vector<float>>(w), MemoryMarshal.Cast<float, Vector<float>>(x));
+        var vw = MemoryMarshal.Cast<float, Vector<float>>(w);
+        var vx = MemoryMarshal.Cast<float, Vector<float>>(x);
         Vector<float> squares = default, product = default;
         for (var i = 0; i < vw.Length; i++)
         {
