@@ -18,6 +18,7 @@ public static class CommandLineProgram
     [
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
+        (HostCommand.Name, HostCommand.Create),
     ];
 
     /// <param name="args">The words after the program's name.</param>

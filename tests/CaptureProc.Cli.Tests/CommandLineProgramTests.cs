@@ -15,6 +15,7 @@ public class CommandLineProgramTests
     [Theory]
     [InlineData("start")]
     [InlineData("presets")]
+    [InlineData("host")]
     public void EveryCommandExplainsItself(string name)
     {
         var result = CommandLine.Run(name, "--help");

@@ -6,8 +6,8 @@ namespace CaptureProc.Testing;
 
 /// <summary>A project compiled natively and laid out as a bundle, once a test run, with the guard of the audio thread in it.</summary>
 /// <remarks>
-/// The build goes to a folder of its own, so it neither disturbs nor uses the ordinary output, and is kept: where nothing
-/// has changed the next run is quick.
+/// The build goes to a folder of its own, so it neither disturbs nor uses the ordinary output. It is kept and shared by all
+/// test projects: where nothing has changed the next run is quick. A lock keeps two runs from building at once.
 /// </remarks>
 public static class NativeBundle
 {
@@ -15,7 +15,9 @@ public static class NativeBundle
     {
         var root = RepositoryRoot();
         var project = Path.Combine(root, projectFolder);
-        var work = Path.Combine(AppContext.BaseDirectory, "native", bundleName);
+        var work = Path.Combine(root, "artifacts", "native", bundleName);
+        Directory.CreateDirectory(work);
+        using var turn = WaitForTurn(Path.Combine(work, "lock"));
         var artifacts = Path.Combine(work, "artifacts");
         var published = Path.Combine(work, "published");
         var start = new ProcessStartInfo("dotnet")
@@ -37,8 +39,29 @@ public static class NativeBundle
         var bundle = Path.Combine(work, bundleName + ".vst3");
         var target = Path.Combine(bundle, "Contents", BundleLayout.Folder, bundleName + BundleLayout.Extension);
         Directory.CreateDirectory(Path.GetDirectoryName(target)!);
-        File.Copy(Path.Combine(published, libraryName + NativeExtension), target, overwrite: true);
+        var built = Path.Combine(published, libraryName + NativeExtension);
+        // A copy over a library that another process has mapped would pull its code away: only when it is new, and by a rename.
+        if (!File.Exists(target) || !File.ReadAllBytes(target).AsSpan().SequenceEqual(File.ReadAllBytes(built)))
+        {
+            File.Copy(built, target + ".new", overwrite: true);
+            File.Move(target + ".new", target, overwrite: true);
+        }
         return bundle;
+    }
+
+    private static FileStream WaitForTurn(string path)
+    {
+        while (true)
+        {
+            try
+            {
+                return new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+            }
+            catch (IOException)
+            {
+                Thread.Sleep(200);
+            }
+        }
     }
 
     public static string RepositoryRoot()
