@@ -61,7 +61,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         }
     }
 
-    protected override void OnEdited(int parameter)
+    public override void OnEdited(int parameter)
     {
         lock (gate)
         {
@@ -79,9 +79,9 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         }
     }
 
-    protected override byte[] SaveExtra() => Link.Save().ToBytes();
+    public override byte[] SaveExtra() => Link.Save().ToBytes();
 
-    protected override void LoadExtra(ReadOnlySpan<byte> extra)
+    public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)
     {
         var saved = SavedLink.FromBytes(extra);
         lock (gate)
@@ -94,10 +94,10 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         }
     }
 
-    protected override string? TextOf(int parameter, double plain) =>
+    public override string? TextOf(int parameter, double plain) =>
         parameter == sessionParameter ? Named(() => sessions.NameAt((int)plain)) : null;
 
-    protected override bool TryParse(int parameter, string text, out double plain)
+    public override bool TryParse(int parameter, string text, out double plain)
     {
         plain = 0;
         if (parameter != sessionParameter)
@@ -106,7 +106,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         return plain > 0 || string.Equals(text.Trim(), "None", StringComparison.OrdinalIgnoreCase);
     }
 
-    protected override void OnClosed() => atWork.Dispose();
+    public override void OnClosed() => atWork.Dispose();
 
     /// <summary>Shows the status; once a block. [audio]</summary>
     protected void ShowStatus(MeterBank meters) => meters.Set(statusParameter, (double)Link.Status);

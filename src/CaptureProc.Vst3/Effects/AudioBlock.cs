@@ -26,6 +26,15 @@ public readonly ref struct AudioBlock
 
     public MeterBank Meters { get; }
 
+    /// <summary>All inputs in one run: channel c begins at c·<see cref="Stride"/>.</summary>
+    public ReadOnlySpan<float> InputSamples => inputs;
+
+    /// <summary>All outputs in one run, laid out like the inputs.</summary>
+    public Span<float> OutputSamples => outputs;
+
+    /// <summary>Samples from the start of one channel to the start of the next.</summary>
+    public int Stride => stride;
+
     public ReadOnlySpan<float> Input(int channel) => inputs.Slice(channel * stride, FrameCount);
 
     public Span<float> Output(int channel) => outputs.Slice(channel * stride, FrameCount);

@@ -1,0 +1,141 @@
+using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Convolution;
+using CaptureProc.Dsp.Design;
+using CaptureProc.Dsp.RealTime;
+using CaptureProc.Plugins.Link;
+using CaptureProc.Session;
+using CaptureProc.Vst3.Effects;
+using static CaptureProc.Plugins.Arrays.ArrayParameters;
+
+namespace CaptureProc.Plugins.Arrays;
+
+/// <summary>The array plug-in: four capsules in, the sound field out, as the session or the user says.</summary>
+/// <remarks>
+/// Latency: that of the longest correction of the class, at the rate of the instance, whatever is chosen.
+/// Trims, polarity, turn, gain, format and bypass glide on the audio thread; whatever changes the filters is designed by
+/// the shared worker (or at once while the host loads) and crossfaded.
+/// </remarks>
+public sealed class ArrayEffect : LinkedEffect
+{
+    private const double CrossfadeSeconds = 0.02;
+    private const double UsualSampleRateHz = 48000;
+
+    private readonly Correction[] corrections;
+    private readonly ArrayControls controls = new();
+    private readonly ArrayMeters meters = new();
+    private ArrayEngine? engine;
+    private ArrayShape designed;
+    private DirectFilter? filter;
+    private volatile TrimTable trims = TrimTable.AsRecorded;
+    private double sampleRateHz = UsualSampleRateHz;
+    private bool settled;
+
+    /// <param name="catalog">The sessions on offer.</param>
+    /// <param name="worker">The process's worker.</param>
+    /// <param name="corrections">The corrections on offer, the one with the longest filters last.</param>
+    public ArrayEffect(SessionCatalog catalog, SharedWorker worker, params Correction[] corrections)
+        : base(catalog, worker, ArrayParameters.Session, Follow, Status) => this.corrections = corrections;
+
+    public override int LatencyFrames => EncoderDesign.LatencyFrames(corrections[^1], sampleRateHz);
+
+    public override uint TailFrames => (uint)LatencyFrames;
+
+    public override void Prepare(double sampleRateHz, int maxBlockFrames) => Exclusively(() =>
+    {
+        this.sampleRateHz = sampleRateHz;
+        filter = null;
+        Redesign();
+        engine = new ArrayEngine(filter!, maxBlockFrames, 2 * LatencyFrames + 1, (int)(CrossfadeSeconds * sampleRateHz));
+        controls.Prepare(sampleRateHz, maxBlockFrames);
+        meters.Prepare(sampleRateHz);
+        settled = false;
+    });
+
+    public override void Reset()
+    {
+        engine?.Reset();
+        meters.Reset();
+        settled = false;
+    }
+
+    public override void Process(in AudioBlock block)
+    {
+        var sounding = engine!;
+        if (!settled)
+        {
+            // Nothing sounds yet that a change could tear: begin with the newest filters and the values as they are.
+            sounding.Reset();
+            controls.Restart();
+            settled = true;
+        }
+        var input = new ReadOnlyPlanarSpan(block.InputSamples, 4, block.FrameCount, block.Stride);
+        var output = new PlanarSpan(block.OutputSamples, 4, block.FrameCount, block.Stride);
+        controls.Read(block.Parameters, block.FrameCount, trims);
+        for (var done = 0; done < block.FrameCount;)
+        {
+            var frames = controls.Apply(sounding, done, block.FrameCount - done);
+            sounding.Process(input.Slice(done, frames), output.Slice(done, frames));
+            meters.Add(sounding, output.Slice(done, frames));
+            done += frames;
+        }
+        meters.Show(block.Meters, block.FrameCount);
+        ShowStatus(block.Meters);
+    }
+
+    public override void OnEdited(int parameter)
+    {
+        if (parameter == TakePreset)
+            TakeThePreset((int)Host.Plain(TakePreset));
+        base.OnEdited(parameter);
+    }
+
+    public override string? TextOf(int parameter, double plain) => parameter switch
+    {
+        TakePreset => PresetChoices.NameOf((int)plain),
+        TrimChoice => plain < 1 ? "As recorded" : (int)plain <= trims.Names.Count ? trims.Names[(int)plain - 1] : "",
+        _ => base.TextOf(parameter, plain),
+    };
+
+    protected override void OnSessionReplaced()
+    {
+        trims = Link.Session is { Arrays.Count: > 0 } session ? TrimTable.Of(session.MainArray()) : TrimTable.AsRecorded;
+    }
+
+    protected override void Redesign()
+    {
+        var shape = new ArrayShape(
+            (int)Host.Plain(Source) == FromSession && Link.Session is not null, Link.Version, (int)Host.Plain(Order), Host.Plain(Radius),
+            Host.Plain(Pattern), (int)Host.Plain(Mount), corrections[(int)Host.Plain(CorrectionChoice)], sampleRateHz);
+        if (filter is not null && shape == designed)
+            return;
+        designed = shape;
+        var (array, speedOfSoundMps) = shape.Resolve(Link.Session);
+        // An array that cannot resolve the field keeps the filters that were there, and the session's commands refuse it with the reason.
+        if (ArrayResolution.FindProblem(array) is not null && filter is not null)
+            return;
+        if (ArrayResolution.FindProblem(array) is not null)
+            (array, speedOfSoundMps) = (shape with { FromSession = false, Order = 0 }).Resolve(null);
+        filter = new DirectFilter(EncoderDesign.Design(array, sampleRateHz, speedOfSoundMps, shape.Correction, LatencyFrames));
+        if (engine is not null && engine.LatencyFrames == filter.LatencyFrames)
+            engine.Publish(filter);
+    }
+
+    private void TakeThePreset(int choice)
+    {
+        if (choice == 0)
+            return;
+        var name = PresetChoices.NameOf(choice);
+        if (name.Length > 0)
+        {
+            var preset = PresetLibrary.Find(name);
+            var order = CapsuleOrders.IndexOf(preset.Capsules.Select(c => c.Label));
+            var mount = Mounts.IndexOf(preset.Mount.YawDeg, preset.Mount.PitchDeg, preset.Mount.RollDeg);
+            Host.Edit(Source, ByHand);
+            Host.Edit(Order, Math.Max(0, order));
+            Host.Edit(Radius, preset.RadiusMm);
+            Host.Edit(Pattern, preset.Pattern);
+            Host.Edit(Mount, Math.Max(0, mount));
+        }
+        Host.Edit(TakePreset, 0);
+    }
+}
