@@ -19,6 +19,7 @@ public static class CommandLineProgram
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
         (HostCommand.Name, HostCommand.Create),
+        (PlanCommand.Name, PlanCommand.Create),
     ];
 
     /// <param name="args">The words after the program's name.</param>

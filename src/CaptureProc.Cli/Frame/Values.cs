@@ -15,6 +15,26 @@ internal static class Values
         CustomParser = result => ParseNumber(result, name, min, max),
     };
 
+    /// <summary>Numbers with commas between them, each with its range; empty where the option is not given.</summary>
+    public static Option<double[]> Numbers(string name, string help, string unit, double min, double max) => new(name)
+    {
+        Description = help,
+        HelpName = $"{unit},…",
+        DefaultValueFactory = _ => [],
+        CustomParser = result =>
+        {
+            var words = result.Tokens[^1].Value.Split(',', StringSplitOptions.TrimEntries);
+            var values = new double[words.Length];
+            for (var i = 0; i < words.Length; i++)
+                if (!TryParseNumber(words[i], out values[i]) || values[i] < min || values[i] > max)
+                {
+                    result.AddError(FormattableString.Invariant($"{name} has '{words[i]}'; it has to be numbers from {min:0.###} to {max:0.###} with commas between them"));
+                    return [];
+                }
+            return values;
+        },
+    };
+
     /// <summary>One word of several.</summary>
     public static Option<T> Choice<T>(string name, string help, T usual, params (string Word, T Value)[] choices) => new(name)
     {

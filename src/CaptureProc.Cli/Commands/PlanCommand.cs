@@ -1,0 +1,72 @@
+using System.CommandLine;
+using CaptureProc.Analysis.Placement;
+using CaptureProc.Cli.Frame;
+using CaptureProc.Dsp.Arrays;
+using CaptureProc.Session;
+
+namespace CaptureProc.Cli.Commands;
+
+/// <summary><c>captureproc plan</c>: what room, distances and patterns will do to the recording, before anything is rigged.</summary>
+internal static class PlanCommand
+{
+    public const string Name = "plan";
+
+    private static readonly double[] UsualArrayDistancesM = [2, 3, 4, 6];
+    private static readonly double[] UsualSpotDistancesM = [0.3, 0.5, 1];
+
+    public static Command Create(Desk desk)
+    {
+        var session = new Argument<string?>("SESSION") { Description = "A session; its spots are taken at the distances measured.", Arity = ArgumentArity.ZeroOrOne };
+        var volume = Values.Number("--volume", "Volume of the room.", "M3", 10, 1_000_000);
+        var reverberation = Values.Number("--reverberation", "Reverberation time of the room.", "SECONDS", 0.05, 20);
+        var pattern = Values.Number("--pattern", "Pattern of the spots: 0 figure-eight, 0.5 cardioid, 1 omni. Usually 0.5.", "PATTERN", 0, 1);
+        var arrays = Values.Numbers("--array-distance", "Source to array. Usually 2,3,4,6.", "M", 0.05, 100);
+        var spots = Values.Numbers("--spot-distance", "Source to spot. Usually 0.3,0.5,1.", "M", 0.02, 100);
+        var temperature = Values.Number("--temperature", "Of the air. Usually that of the session, else 20.", "CELSIUS", -40, 60);
+        var rate = Values.Number("--rate", "Sample rate for the delays. Usually that of the session, else 48000.", "HZ",
+            SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
+
+        var command = new Command(Name, "Critical distance, direct over reverberant sound, proximity rise and expected delays.")
+        {
+            session, volume, reverberation, pattern, arrays, spots, temperature, rate,
+        };
+        command.SetAction(parsed =>
+        {
+            var document = parsed.GetValue(session) is { } path ? SessionStore.Read(path) : null;
+            var celsius = parsed.GetValue(temperature);
+            var air = celsius is { } t ? Air.SpeedOfSoundMps(t) : document?.Air.SpeedOfSound ?? Air.SpeedOfSoundMps(20);
+            var arrayDistancesM = OrUsual(parsed.GetValue(arrays), document is null ? UsualArrayDistancesM : []);
+            var spotDistancesM = OrUsual(parsed.GetValue(spots), document is null ? UsualSpotDistancesM : []);
+            return Run(desk, document, new PlacementPlan(Room(parsed.GetValue(volume), parsed.GetValue(reverberation), air),
+                new FirstOrderPattern(parsed.GetValue(pattern) ?? 0.5), air,
+                celsius ?? document?.Air.TemperatureC ?? 20, parsed.GetValue(rate) ?? document?.SampleRate ?? 48000)
+            {
+                Arrays = [.. arrayDistancesM],
+                Spots = [.. spotDistancesM],
+                Measured = document is null ? [] : PlacementPlan.MeasuredPlaces(document, air),
+            });
+        });
+        return command;
+    }
+
+    private static int Run(Desk desk, SessionDocument? session, PlacementPlan plan)
+    {
+        if (session is not null && plan.Measured.Count == 0)
+            desk.Warn("the session holds no measured distance; run 'captureproc measure' first, or give --array-distance and --spot-distance");
+        if (desk.IsJson)
+            desk.Show(PlacementReport.Json(plan));
+        else
+            PlacementReport.Show(desk, plan);
+        return Desk.Done;
+    }
+
+    private static ReverberantRoom Room(double? volumeM3, double? seconds, double speedOfSoundMps) => (volumeM3, seconds) switch
+    {
+        ({ } volume, { } time) => new ReverberantRoom(volume, time, speedOfSoundMps),
+        (null, null) => throw new UnusableInputException("no-room", "the room is not given; add --volume M3 and --reverberation SECONDS"),
+        (null, _) => throw new UnusableInputException("no-room", "the volume of the room is not given; add --volume M3"),
+        _ => throw new UnusableInputException("no-room", "the reverberation time of the room is not given; add --reverberation SECONDS"),
+    };
+
+    private static double[] OrUsual(double[]? given, double[] usual) => given is { Length: > 0 } ? given : usual;
+}
