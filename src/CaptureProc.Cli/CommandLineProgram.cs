@@ -18,6 +18,7 @@ public static class CommandLineProgram
     [
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
+        (SignalCommand.Name, SignalCommand.Create),
         (HostCommand.Name, HostCommand.Create),
         (PlanCommand.Name, PlanCommand.Create),
     ];

@@ -16,6 +16,7 @@ public class CommandLineProgramTests
     [InlineData("start")]
     [InlineData("presets")]
     [InlineData("host")]
+    [InlineData("signal")]
     public void EveryCommandExplainsItself(string name)
     {
         var result = CommandLine.Run(name, "--help");
