@@ -8,7 +8,7 @@ namespace CaptureProc.Dsp.RealTime;
 /// </remarks>
 internal sealed class SlidingHistory
 {
-    // The longer the run, the rarer the move: with a quarter of this for the history a sample is moved less than once on average.
+    // As much room as history at least: then a sample is moved once on average, and far less where the history is short.
     private const int SmallestRoom = 4096;
 
     private readonly AlignedBuffer<float>[] channels;
@@ -23,7 +23,7 @@ internal sealed class SlidingHistory
     public SlidingHistory(int channelCount, int historyFrames, int maxBlockFrames, int overreadFrames)
     {
         this.historyFrames = historyFrames;
-        roomFrames = historyFrames + Math.Max(maxBlockFrames, Math.Max(SmallestRoom, 2 * historyFrames));
+        roomFrames = historyFrames + Math.Max(maxBlockFrames, Math.Max(SmallestRoom, historyFrames));
         writeFrame = historyFrames;
         channels = new AlignedBuffer<float>[channelCount];
         for (var channel = 0; channel < channelCount; channel++)
@@ -57,6 +57,9 @@ internal sealed class SlidingHistory
 
     /// <summary>The sample of a channel at a frame as <see cref="Append"/> counts them.</summary>
     public ref float At(int channel, int frame) => ref System.Runtime.CompilerServices.Unsafe.Add(ref channels[channel].First, frame);
+
+    /// <summary>Samples of a channel from a frame on.</summary>
+    public ReadOnlySpan<float> Run(int channel, int frame, int frames) => channels[channel].Span.Slice(frame, frames);
 
     public void Reset()
     {

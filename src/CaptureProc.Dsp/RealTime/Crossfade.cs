@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace CaptureProc.Dsp.Convolution;
+namespace CaptureProc.Dsp.RealTime;
 
 /// <summary>A linear crossfade that runs on from block to block, counted in frames.</summary>
 /// <remarks>
@@ -16,6 +16,8 @@ internal struct Crossfade
     public Crossfade(int lengthFrames) => (this.lengthFrames, doneFrames, step) = (lengthFrames, lengthFrames, 1f / lengthFrames);
 
     public readonly bool IsRunning => doneFrames < lengthFrames;
+
+    public readonly int RemainingFrames => lengthFrames - doneFrames;
 
     public void Start() => doneFrames = 0;
 
