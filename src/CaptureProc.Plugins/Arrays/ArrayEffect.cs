@@ -78,7 +78,7 @@ public sealed class ArrayEffect : LinkedEffect
             meters.Add(sounding, output.Slice(done, frames));
             done += frames;
         }
-        meters.Show(block.Meters, block.FrameCount);
+        meters.Show(block.Meters);
         ShowStatus(block.Meters);
     }
 

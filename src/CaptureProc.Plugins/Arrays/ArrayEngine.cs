@@ -99,7 +99,7 @@ public sealed class ArrayEngine
             return;
         through.Process(delayed, delayed);
         for (var channel = 0; channel < Channels; channel++)
-            Add(delayed[channel], output[channel]);
+            SampleSum.Add(delayed[channel], output[channel]);
     }
 
     /// <summary>A capsule's signal after trim and polarity, in the block just processed.</summary>
@@ -115,11 +115,5 @@ public sealed class ArrayEngine
         encoder.Reset();
         field.Reset();
         through.Reset();
-    }
-
-    private static void Add(ReadOnlySpan<float> source, Span<float> sum)
-    {
-        for (var n = 0; n < source.Length; n++)
-            sum[n] += source[n];
     }
 }

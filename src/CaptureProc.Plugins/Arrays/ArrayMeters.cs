@@ -1,36 +1,30 @@
 using CaptureProc.Dsp.Ambisonics;
 using CaptureProc.Dsp.RealTime;
+using CaptureProc.Plugins.Automation;
 using CaptureProc.Vst3.Effects;
 using static CaptureProc.Plugins.Arrays.ArrayParameters;
 
 namespace CaptureProc.Plugins.Arrays;
 
-/// <summary>The meters of the array plug-in: RMS of capsules and outputs over a third of a second, and front against back.</summary>
-/// <remarks>Thread: Prepare [main], the rest [audio]. Levels are dBFS on the AES17 scale: a full-scale sine reads 0.</remarks>
+/// <summary>The meters of the array plug-in: levels of capsules and outputs, and front against back.</summary>
+/// <remarks>Thread: Prepare [main], the rest [audio]. Allocates: in Prepare only.</remarks>
 internal sealed class ArrayMeters
 {
-    private const double TimeConstantSeconds = 0.3;
-
-    // -140 dBFS: below it a level reads as silence, and no mean square decays towards denormal numbers.
-    private const double Floor = 1e-14;
-
-    private readonly double[] meanSquares = new double[8];
-    private readonly double[] sums = new double[8];
+    private readonly LevelReading[] levels = [new(), new(), new(), new(), new(), new(), new(), new()];
     private FrontBackEnergy frontBack = new(48000);
-    private double sampleRateHz = 48000;
 
     public void Prepare(double sampleRateHz)
     {
-        this.sampleRateHz = sampleRateHz;
         frontBack = new FrontBackEnergy(sampleRateHz);
-        Reset();
+        foreach (var level in levels)
+            level.Prepare(sampleRateHz);
     }
 
     public void Reset()
     {
-        Array.Clear(meanSquares);
-        Array.Clear(sums);
         frontBack.Reset();
+        foreach (var level in levels)
+            level.Reset();
     }
 
     /// <summary>Takes a part of the block.</summary>
@@ -38,24 +32,19 @@ internal sealed class ArrayMeters
     {
         for (var i = 0; i < 4; i++)
         {
-            sums[i] += SignalPower.SumOfSquares(engine.Trimmed(i, output.Frames));
-            sums[4 + i] += SignalPower.SumOfSquares(output[i]);
+            levels[i].Add(engine.Trimmed(i, output.Frames));
+            levels[4 + i].Add(output[i]);
         }
         frontBack.Add(engine.Field(0, output.Frames), engine.Field(3, output.Frames));
     }
 
     /// <summary>Shows the meters at the end of a block.</summary>
-    public void Show(MeterBank bank, int frames)
+    public void Show(MeterBank bank)
     {
-        var keep = Math.Exp(-frames / (sampleRateHz * TimeConstantSeconds));
-        for (var i = 0; i < meanSquares.Length; i++)
+        for (var i = 0; i < 4; i++)
         {
-            var now = sums[i] / frames;
-            sums[i] = 0;
-            meanSquares[i] = now + keep * (meanSquares[i] - now);
-            if (meanSquares[i] < Floor)
-                meanSquares[i] = 0;
-            bank.Set((i < 4 ? CapsuleLevel : OutputLevel - 4) + i, meanSquares[i] > 0 ? 10 * Math.Log10(2 * meanSquares[i]) : double.NegativeInfinity);
+            bank.Set(CapsuleLevel + i, levels[i].Read());
+            bank.Set(OutputLevel + i, levels[4 + i].Read());
         }
         bank.Set(FrontBack, frontBack.RatioDb);
     }

@@ -1,0 +1,41 @@
+using CaptureProc.Dsp.Geometry;
+using CaptureProc.Session;
+
+namespace CaptureProc.Plugins.Spots;
+
+/// <summary>How far the session can be relied on for a spot; the places in a read-only list.</summary>
+internal enum SpotStatus
+{
+    NoSpot,
+    Measured,
+    Uncertain,
+    NotMeasured,
+    NotInSession,
+}
+
+/// <summary>What the session says about one spot, at the host's rate. Immutable: made off the audio thread, read on it.</summary>
+internal sealed record SpotValues(double DelaySamples, int Polarity, Direction Direction, SpotStatus Status)
+{
+    private const double SureFrom = 0.95;
+
+    /// <summary>No spot: no delay, straight ahead.</summary>
+    public static SpotValues None { get; } = new(0, 1, new Direction(0, 0), SpotStatus.NoSpot);
+
+    public static SpotValues Of(SessionDocument? session, string name, double sampleRateHz)
+    {
+        if (name.Length == 0 || session is null)
+            return None;
+        if (session.Spots.FirstOrDefault(s => string.Equals(s.Id, name, StringComparison.OrdinalIgnoreCase)) is not { } spot)
+            return None with { Status = SpotStatus.NotInSession };
+        // The very samples at the session's own rate, so that the plug-in's filter is the command line's to the last digit.
+        var scale = sampleRateHz == session.SampleRate ? 1 : sampleRateHz / session.SampleRate;
+        var status = spot.Delay switch
+        {
+            null => SpotStatus.NotMeasured,
+            { Confidence: >= SureFrom } => SpotStatus.Measured,
+            _ => SpotStatus.Uncertain,
+        };
+        return new SpotValues(
+            (spot.Delay?.Samples ?? 0) * scale, spot.Polarity ?? 1, spot.Direction?.ToDirection() ?? new Direction(0, 0), status);
+    }
+}
