@@ -39,7 +39,7 @@ public sealed class FrameDelay : IPlanarProcessor
         {
             var next = incoming.Span[..frames];
             if (usable)
-                input[channel].CopyTo(next);
+                SampleGuard.CopyFlushed(input[channel], next);
             else
                 next.Clear();
             var past = history[channel].Span;

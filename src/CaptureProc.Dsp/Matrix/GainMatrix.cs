@@ -72,7 +72,7 @@ public sealed class GainMatrix : IPlanarProcessor
         {
             var row = copy.Span.Slice(channel * MaxBlockFrames, frames);
             if (usable)
-                input[channel].CopyTo(row);
+                SampleGuard.CopyFlushed(input[channel], row);
             else
                 row.Clear();
         }
