@@ -30,11 +30,10 @@ public sealed class ArrayEffect : LinkedEffect
     private double sampleRateHz = UsualSampleRateHz;
     private bool settled;
 
-    /// <param name="catalog">The sessions on offer.</param>
-    /// <param name="worker">The process's worker.</param>
+    /// <param name="process">The sessions on offer and the worker.</param>
     /// <param name="corrections">The corrections on offer, the one with the longest filters last.</param>
-    public ArrayEffect(SessionCatalog catalog, SharedWorker worker, params Correction[] corrections)
-        : base(catalog, worker, ArrayParameters.Session, Follow, Status) => this.corrections = corrections;
+    public ArrayEffect(ProcessSessions process, params Correction[] corrections)
+        : base(process, ArrayParameters.Session, Follow, Status) => this.corrections = corrections;
 
     public override int LatencyFrames => EncoderDesign.LatencyFrames(corrections[^1], sampleRateHz);
 

@@ -10,7 +10,10 @@ internal static class LinkParameters
     public const int SessionSlots = 64;
 
     public static readonly IReadOnlyList<string> StatusNames =
-        ["No session", "In step", "File has changed", "File is missing", "File is damaged", "File is newer"];
+        ["No session", "In step", "File has changed", "File is missing", "File is damaged", "File is newer", "Program fault: values stay"];
+
+    /// <summary>The status behind those of <see cref="LinkStatus"/>: following has failed for a reason of our own.</summary>
+    public const int Stuck = 6;
 
     public static Parameter Session(uint id) => Parameter.NamedByEffect(id, "Session", SessionSlots);
 

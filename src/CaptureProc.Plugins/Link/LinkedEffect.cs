@@ -11,22 +11,25 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
 {
     private readonly Lock gate = new();
     private readonly SlotList sessions = new(LinkParameters.SessionSlots, "None");
+    private readonly ProcessSessions process;
     private readonly IDisposable atWork;
     private readonly int sessionParameter, followParameter, statusParameter;
     private IReadOnlyList<CatalogEntry>? seenEntries;
     private int seenVersion = -1;
+    private int chosenSlot;
+    private volatile int status;
 
-    /// <param name="catalog">The sessions on offer.</param>
-    /// <param name="worker">Who looks in; registered until the host lets go.</param>
+    /// <param name="process">The sessions on offer and the worker that looks in, until the host lets go.</param>
     /// <param name="sessionParameter">Index of the session's list.</param>
     /// <param name="followParameter">Index of the follow switch.</param>
     /// <param name="statusParameter">Index of the status.</param>
-    protected LinkedEffect(SessionCatalog catalog, SharedWorker worker, int sessionParameter, int followParameter, int statusParameter)
+    protected LinkedEffect(ProcessSessions process, int sessionParameter, int followParameter, int statusParameter)
     {
         (this.sessionParameter, this.followParameter, this.statusParameter) = (sessionParameter, followParameter, statusParameter);
-        Catalog = catalog;
-        Link = new SessionLink(catalog);
-        atWork = worker.Register(this);
+        this.process = process;
+        Catalog = process.Enter();
+        Link = new SessionLink(Catalog);
+        atWork = process.Worker.Register(this);
     }
 
     protected SessionCatalog Catalog { get; }
@@ -53,11 +56,19 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         // Before the host has bound the instance there is nothing to read.
         if (Host is null)
             return;
-        lock (gate)
+        try
         {
-            Link.Follow = Host.Plain(followParameter) >= 0.5;
-            Link.Look();
-            Refresh();
+            lock (gate)
+            {
+                TakeChoice();
+                Link.Look();
+                Refresh();
+            }
+        }
+        catch (Exception)
+        {
+            // An exception on this thread would end the host. What plays goes on playing, and the status says that it is stuck.
+            status = LinkParameters.Stuck;
         }
     }
 
@@ -65,16 +76,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
     {
         lock (gate)
         {
-            if (parameter == sessionParameter)
-            {
-                RefreshNames();
-                var slot = (int)Host.Plain(sessionParameter);
-                Link.Choose(slot == 0 ? "" : sessions.NameAt(slot));
-            }
-            else if (parameter == followParameter)
-            {
-                Link.Follow = Host.Plain(followParameter) >= 0.5;
-            }
+            TakeChoice();
             Refresh();
         }
     }
@@ -88,6 +90,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         {
             RefreshNames();
             sessions.Pin(saved.Name, (int)Host.Plain(sessionParameter));
+            chosenSlot = (int)Host.Plain(sessionParameter);
             Link.Follow = Host.Plain(followParameter) >= 0.5;
             Link.Restore(saved);
             Refresh();
@@ -106,10 +109,14 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
         return plain > 0 || string.Equals(text.Trim(), "None", StringComparison.OrdinalIgnoreCase);
     }
 
-    public override void OnClosed() => atWork.Dispose();
+    public override void OnClosed()
+    {
+        atWork.Dispose();
+        process.Leave();
+    }
 
     /// <summary>Shows the status; once a block. [audio]</summary>
-    protected void ShowStatus(MeterBank meters) => meters.Set(statusParameter, (double)Link.Status);
+    protected void ShowStatus(MeterBank meters) => meters.Set(statusParameter, status);
 
     private T Named<T>(Func<T> read)
     {
@@ -118,6 +125,17 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
             RefreshNames();
             return read();
         }
+    }
+
+    private void TakeChoice()
+    {
+        RefreshNames();
+        Link.Follow = Host.Plain(followParameter) >= 0.5;
+        var slot = (int)Host.Plain(sessionParameter);
+        if (slot == chosenSlot)
+            return;
+        chosenSlot = slot;
+        Link.Choose(slot == 0 ? "" : sessions.NameAt(slot));
     }
 
     private void Refresh()
@@ -129,6 +147,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
             OnSessionReplaced();
         }
         Redesign();
+        status = (int)Link.Status;
     }
 
     private void RefreshNames()

@@ -124,7 +124,10 @@ public sealed unsafe class ParameterLines
         {
             if (queues[i] == null)
                 continue;
-            Volatile.Write(ref values.Live[i], LineAt(i, int.MaxValue));
+            var last = LineAt(i, int.MaxValue);
+            Volatile.Write(ref values.Live[i], last);
+            // The controller is the same object: it has the value too, also where a host tells only the processor.
+            values.SetEdited(i, last);
             queues[i] = null;
         }
     }
