@@ -41,7 +41,7 @@ public sealed class ArrayEffect : LinkedEffect
 
     public override void Prepare(double sampleRateHz, int maxBlockFrames) => Exclusively(() =>
     {
-        this.sampleRateHz = sampleRateHz;
+        this.sampleRateHz = UsableRate(sampleRateHz);
         filter = null;
         Redesign();
         engine = new ArrayEngine(filter!, maxBlockFrames, 2 * LatencyFrames + 1, (int)(CrossfadeSeconds * sampleRateHz));

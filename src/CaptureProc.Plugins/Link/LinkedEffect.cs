@@ -1,3 +1,4 @@
+using CaptureProc.Session;
 using CaptureProc.Vst3.Effects;
 
 namespace CaptureProc.Plugins.Link;
@@ -43,6 +44,10 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
     protected virtual void OnSessionReplaced()
     {
     }
+
+    /// <summary>The rate to design for. Rates beyond these limits exist in test programs only; they play, designed for the limit.</summary>
+    protected static double UsableRate(double sampleRateHz) =>
+        Math.Clamp(sampleRateHz, SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
 
     /// <summary>Runs under the gate that keeps [main] and the worker apart.</summary>
     protected void Exclusively(Action act)

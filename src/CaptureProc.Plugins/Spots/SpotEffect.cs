@@ -26,8 +26,8 @@ public sealed class SpotEffect : LinkedEffect
     private string spotName = "";
     private bool settled;
 
-    internal SpotEffect(SessionCatalog catalog, SharedWorker worker, int inputs, int outputs, SpotParameters parameters)
-        : base(catalog, worker, SpotParameters.Session, Follow, Status)
+    internal SpotEffect(ProcessSessions process, int inputs, int outputs, SpotParameters parameters)
+        : base(process, SpotParameters.Session, Follow, Status)
     {
         this.parameters = parameters;
         shape = new SpotShape(inputs, outputs, UsualSampleRateHz);
@@ -39,7 +39,7 @@ public sealed class SpotEffect : LinkedEffect
 
     public override void Prepare(double sampleRateHz, int maxBlockFrames) => Exclusively(() =>
     {
-        shape = shape with { SampleRateHz = sampleRateHz };
+        shape = shape with { SampleRateHz = UsableRate(sampleRateHz) };
         level.Prepare(sampleRateHz);
         (filter, designed, engine) = (null, default, null);
         Redesign();
