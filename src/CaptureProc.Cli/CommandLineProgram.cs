@@ -21,7 +21,7 @@ public static class CommandLineProgram
         (SignalCommand.Name, SignalCommand.Create),
         (HostCommand.Name, HostCommand.Create),
         (PlanCommand.Name, PlanCommand.Create),
-        (PublishCommand.Name, PublishCommand.Create),
+        (DeliverCommand.Name, DeliverCommand.Create),
     ];
 
     /// <param name="args">The words after the program's name.</param>

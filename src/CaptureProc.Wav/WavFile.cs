@@ -45,6 +45,9 @@ public sealed class WavFile : IDisposable
 
     public SampleFormat SampleFormat => format.SampleFormat;
 
+    /// <summary>Whether the header says that the channels are a sound field in FuMa order and scale.</summary>
+    public bool IsBFormat => format.IsBFormat;
+
     public int BytesPerFrame => format.BytesPerFrame;
 
     public long FrameCount { get; }

@@ -1,5 +1,6 @@
 using CaptureProc.Session;
 using CaptureProc.Wav.Metadata;
+using CaptureProc.Wav.Riff;
 using CaptureProc.Wav.Samples;
 using NAudio.Wave;
 
@@ -28,11 +29,13 @@ public sealed class WavOutput : IDisposable
         interleaved = new float[FramesPerBlock * format.ChannelCount];
         bytes = new byte[interleaved.Length * format.SampleFormat.BytesPerSample()];
         writer = new WaveFileWriter(file.Stream, ContainerFormat(format),
-            new WaveFileWriterOptions { EnableRf64 = true, Rf64PromotionThreshold = format.Rf64FromBytes });
-        if (format.MetadataFrom?.BroadcastExtension is { } bext)
+            new WaveFileWriterOptions { EnableRf64 = true, Rf64PromotionThreshold = format.IsBw64 ? 0 : format.Rf64FromBytes });
+        if ((format.BroadcastExtension ?? format.MetadataFrom?.BroadcastExtension) is { } bext)
             writer.AddChunk("bext", bext, ChunkPosition.BeforeData);
         if (format.ChannelNames.Count + format.ChannelFunctions.Count > 0 || format.MetadataFrom?.IXml is not null)
             writer.AddChunk("iXML", TrackList.Write(format.MetadataFrom?.IXml, Names(format), format.ChannelFunctions), ChunkPosition.BeforeData);
+        foreach (var chunk in format.Chunks)
+            writer.AddChunk(chunk.Id, chunk.Contents, ChunkPosition.BeforeData);
     }
 
     public string Path => file.Path;
@@ -88,10 +91,21 @@ public sealed class WavOutput : IDisposable
     public void Complete()
     {
         file.Guard(_ => writer.Dispose());
+        if (format.IsBw64)
+            file.Guard(NameBw64);
         file.Complete();
     }
 
     public void Dispose() => file.Dispose();
+
+    // RF64 and BW64 differ in their first four characters alone; the third number of ds64 counts samples in the one and means
+    // nothing in the other (ITU-R BS.2088, as in the EBU's libbw64).
+    private static void NameBw64(Stream stream)
+    {
+        stream.Position = 0;
+        stream.Write("BW64"u8);
+        stream.Position = stream.Length;
+    }
 
     private static string?[] Names(WavOutputFormat format)
     {
@@ -106,6 +120,8 @@ public sealed class WavOutput : IDisposable
     private static WaveFormat ContainerFormat(WavOutputFormat format)
     {
         var bits = 8 * format.SampleFormat.BytesPerSample();
+        if (format.IsBFormat)
+            return new BFormatWaveFormat(format.SampleRateHz, bits, format.ChannelCount, format.SampleFormat == SampleFormat.Float32);
         if (format.SampleFormat == SampleFormat.Float32)
             return WaveFormat.CreateIeeeFloatWaveFormat(format.SampleRateHz, format.ChannelCount);
         return format.ChannelCount > 2 || bits > 16

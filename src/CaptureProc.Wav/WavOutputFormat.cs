@@ -15,6 +15,18 @@ public sealed record WavOutputFormat(int SampleRateHz, int ChannelCount, SampleF
     /// <summary>The recording whose bext and iXML are carried along; its track list gives way to <see cref="ChannelNames"/>.</summary>
     public WavFile? MetadataFrom { get; init; }
 
+    /// <summary>Takes the place of the recording's own bext chunk; null carries that along.</summary>
+    public byte[]? BroadcastExtension { get; init; }
+
+    /// <summary>Further chunks, written before the audio in this order.</summary>
+    public IReadOnlyList<WavChunk> Chunks { get; init; } = [];
+
+    /// <summary>Says in the format chunk that the channels are a sound field in FuMa order and scale.</summary>
+    public bool IsBFormat { get; init; }
+
+    /// <summary>Writes the 64-bit container of ITU-R BS.2088 whatever the length.</summary>
+    public bool IsBw64 { get; init; }
+
     /// <summary>The size from which a file has to be RF64; lower only where the change of header is itself under examination.</summary>
     internal long Rf64FromBytes { get; init; } = uint.MaxValue;
 }

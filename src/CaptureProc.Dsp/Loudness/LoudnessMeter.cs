@@ -1,11 +1,12 @@
 using System.Runtime.Intrinsics;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Loudness;
 
 /// <summary>Momentary, short-term and integrated loudness, and loudness range, of loudspeaker or headphone signals.</summary>
 /// <remarks>
 /// Thread: [audio] after the constructor. Allocates: only in the constructor.
-/// Shape:  planar blocks, channel c at [c·frames, (c+1)·frames); any number of frames a call.
+/// Shape:  planar blocks of ChannelCount channels; any number of frames a call.
 /// Unit:   LUFS and LU; full scale is 1.0. −∞ until enough signal has come (0.4 s for momentary and integrated, 3 s for short-term).
 /// Method: the weighted energy is kept in slices of 10 ms. Momentary (0.4 s) and short-term (3 s) slide by one slice, since a
 ///         0.4 s burst read only every 100 ms can come out 0.45 LU low; integrated and range use steps of 100 ms.
@@ -84,15 +85,16 @@ public sealed class LoudnessMeter
         MomentaryLufs = ShortTermLufs = MaxMomentaryLufs = MaxShortTermLufs = double.NegativeInfinity;
     }
 
-    public void Process(ReadOnlySpan<float> planar, int frames)
+    public void Process(ReadOnlyPlanarSpan input)
     {
+        var frames = input.Frames;
         for (var start = 0; start < frames;)
         {
             // Slice ends are computed from the start of the programme, so a rate that is no multiple of 100 does not drift.
             var sliceEnd = (slicesDone + 1) * sampleRateHz / SlicesPerSecond;
             var count = (int)Math.Min(frames - start, sliceEnd - framesDone);
             for (var group = 0; group < filters.Length; group++)
-                sliceEnergy += EnergyOfGroup(group, planar, frames, start, count);
+                sliceEnergy += EnergyOfGroup(group, input.Slice(start, count));
             start += count;
             framesDone += count;
             if (framesDone == sliceEnd)
@@ -100,15 +102,11 @@ public sealed class LoudnessMeter
         }
     }
 
-    private double EnergyOfGroup(int group, ReadOnlySpan<float> planar, int frames, int start, int count)
+    private double EnergyOfGroup(int group, ReadOnlyPlanarSpan input)
     {
         var first = group * KWeightedEnergy.Lanes;
         var last = ChannelCount - 1;
-        var a = planar.Slice(first * frames + start, count);
-        var b = planar.Slice(Math.Min(first + 1, last) * frames + start, count);
-        var c = planar.Slice(Math.Min(first + 2, last) * frames + start, count);
-        var d = planar.Slice(Math.Min(first + 3, last) * frames + start, count);
-        return filters[group].Process(a, b, c, d);
+        return filters[group].Process(input[first], input[Math.Min(first + 1, last)], input[Math.Min(first + 2, last)], input[Math.Min(first + 3, last)]);
     }
 
     private void CloseSlice()

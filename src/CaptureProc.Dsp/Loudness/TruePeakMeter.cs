@@ -1,4 +1,5 @@
 using System.Numerics;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Loudness;
 
@@ -58,13 +59,13 @@ public sealed class TruePeakMeter
         Array.Clear(peaks);
     }
 
-    public void Process(ReadOnlySpan<float> planar, int frames)
+    public void Process(ReadOnlyPlanarSpan input)
     {
         for (var channel = 0; channel < peaks.Length; channel++)
         {
-            var own = planar.Slice(channel * frames, frames);
-            for (var start = 0; start < frames; start += Block)
-                Scan(channel, own.Slice(start, Math.Min(Block, frames - start)));
+            var own = input[channel];
+            for (var start = 0; start < own.Length; start += Block)
+                Scan(channel, own.Slice(start, Math.Min(Block, own.Length - start)));
         }
     }
 

@@ -13,6 +13,7 @@ public sealed class PendingFile : IDisposable
 
     private readonly bool replace;
     private readonly string partPath;
+    private bool isHandedOver;
 
     private PendingFile(string path, string partPath, FileStream stream, bool replace)
     {
@@ -63,14 +64,25 @@ public sealed class PendingFile : IDisposable
         }
     }
 
+    /// <summary>Closes the stream and names the file beside, for another program to write.</summary>
+    public string HandOver()
+    {
+        isHandedOver = true;
+        Stream.Dispose();
+        return partPath;
+    }
+
     /// <summary>Moves the finished file to its place.</summary>
     /// <param name="forceToDisk">Waits until the disk holds it, so that a power cut cannot leave an empty file under the name.</param>
     public void Complete(bool forceToDisk = false)
     {
         Guard(stream =>
         {
-            stream.Flush(forceToDisk);
-            stream.Dispose();
+            if (!isHandedOver)
+            {
+                stream.Flush(forceToDisk);
+                stream.Dispose();
+            }
             if (replace && !OperatingSystem.IsWindows() && File.Exists(Path))
                 File.SetUnixFileMode(partPath, File.GetUnixFileMode(Path));
             if (!replace && File.Exists(Path))

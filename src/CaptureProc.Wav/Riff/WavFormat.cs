@@ -9,6 +9,9 @@ internal readonly record struct WavFormat(int SampleRateHz, int ChannelCount, Sa
 
     public int BytesPerFrame => ChannelCount * SampleFormat.BytesPerSample();
 
+    /// <summary>The channels are a sound field in FuMa order and scale.</summary>
+    public bool IsBFormat { get; init; }
+
     public static WavFormat Parse(ReadOnlySpan<byte> chunk)
     {
         if (chunk.Length < 16)
@@ -19,6 +22,7 @@ internal readonly record struct WavFormat(int SampleRateHz, int ChannelCount, Sa
         var blockBytes = BinaryPrimitives.ReadUInt16LittleEndian(chunk[12..]);
         var bits = BinaryPrimitives.ReadUInt16LittleEndian(chunk[14..]);
         // The sub-format's first two bytes are the plain tag, whichever GUID (PCM, float, ambisonic B-format) goes on from there.
+        var isBFormat = tag == TagExtensible && chunk.Length >= 40 && BFormatWaveFormat.IsSubFormat(chunk[24..]);
         if (tag == TagExtensible && chunk.Length >= 26)
             tag = BinaryPrimitives.ReadUInt16LittleEndian(chunk[24..]);
         if (channels == 0)
@@ -36,7 +40,7 @@ internal readonly record struct WavFormat(int SampleRateHz, int ChannelCount, Sa
         if (format is null)
             throw new InvalidDataException(
                 $"holds {Describe(tag, bits)} samples; 16, 24 and 32-bit PCM and 32-bit float are read: export it as one of these");
-        var result = new WavFormat((int)rate, channels, format.Value);
+        var result = new WavFormat((int)rate, channels, format.Value) { IsBFormat = isBFormat };
         if (blockBytes != result.BytesPerFrame)
             throw new InvalidDataException(
                 $"is damaged: {channels} channels of {bits} bits cannot make frames of {blockBytes} bytes; repair it with the recorder that made it");

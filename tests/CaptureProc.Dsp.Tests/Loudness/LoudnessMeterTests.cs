@@ -66,7 +66,7 @@ public class LoudnessMeterTests
         var signal = Noise(2, RateHz * 4);
         var uneven = Measure(RateHz, [1], signal);
         var whole = new LoudnessMeter(RateHz, [1]);
-        whole.Process(signal, signal.Length);
+        whole.Process(new float[][] { signal });
         Assert.Equal(whole.IntegratedLufs, uneven.IntegratedLufs, 1e-9);
         Assert.Equal(whole.MaxMomentaryLufs, uneven.MaxMomentaryLufs, 1e-9);
     }
@@ -83,13 +83,13 @@ public class LoudnessMeterTests
     [Fact]
     public void MetersAllocateNothingWhileTheyRun()
     {
-        var signal = Noise(3, 2 * 512);
+        float[][] signal = [Noise(3, 512), Noise(4, 512)];
         var (loudness, peak) = (new LoudnessMeter(RateHz, [1, 1]), new TruePeakMeter(RateHz, 2));
         var before = GC.GetAllocatedBytesForCurrentThread();
         for (var block = 0; block < 400; block++)
         {
-            loudness.Process(signal, 512);
-            peak.Process(signal, 512);
+            loudness.Process(signal);
+            peak.Process(signal);
         }
         var readings = loudness.IntegratedLufs + loudness.RangeLu + loudness.MaxShortTermLufs + peak.MaxPeakDbtp;
         Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);

@@ -1,4 +1,5 @@
 using CaptureProc.Dsp.Loudness;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Tests.Loudness;
 
@@ -41,16 +42,13 @@ internal static class LoudnessSignals
     // 1024 and 37 in turn: blocks that fit neither the meter's slices nor a vector.
     public static void ForEachBlock(float[][] channels, PlanarBlock process)
     {
-        var planar = new float[channels.Length * 1024];
         for (var (start, turn) = (0, 0); start < channels[0].Length; turn++)
         {
             var frames = Math.Min(turn % 2 == 0 ? 1024 : 37, channels[0].Length - start);
-            for (var channel = 0; channel < channels.Length; channel++)
-                channels[channel].AsSpan(start, frames).CopyTo(planar.AsSpan(channel * frames));
-            process(planar.AsSpan(0, channels.Length * frames), frames);
+            process(new ReadOnlyPlanarSpan(channels, start, frames));
             start += frames;
         }
     }
 }
 
-internal delegate void PlanarBlock(ReadOnlySpan<float> planar, int frames);
+internal delegate void PlanarBlock(ReadOnlyPlanarSpan input);

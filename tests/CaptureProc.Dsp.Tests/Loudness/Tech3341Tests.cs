@@ -1,4 +1,5 @@
 using CaptureProc.Dsp.Loudness;
+using CaptureProc.Dsp.RealTime;
 using static CaptureProc.Dsp.Tests.Loudness.LoudnessSignals;
 
 namespace CaptureProc.Dsp.Tests.Loudness;
@@ -110,12 +111,9 @@ public class Tech3341Tests
     {
         var meter = new LoudnessMeter(RateHz, [1, 1]);
         const int frames = RateHz / 100;
-        var planar = new float[2 * frames];
         for (var start = 0; start + frames <= signal.Length; start += frames)
         {
-            signal.AsSpan(start, frames).CopyTo(planar);
-            signal.AsSpan(start, frames).CopyTo(planar.AsSpan(frames));
-            meter.Process(planar, frames);
+            meter.Process(new ReadOnlyPlanarSpan([signal, signal], start, frames));
             if (start + frames > settledSeconds * RateHz)
                 Assert.Equal(-23, reading(meter), ToleranceLu);
         }

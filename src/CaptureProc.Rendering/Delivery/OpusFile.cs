@@ -1,0 +1,36 @@
+using CaptureProc.Session;
+
+namespace CaptureProc.Rendering.Delivery;
+
+/// <summary>Makes an Ogg Opus file of a sound field: channel mapping family 2, one stream a channel.</summary>
+/// <remarks>
+/// The encoding is left to ffmpeg (with libopus), or to opusenc where it knows sound fields. Either may quietly fall back to a
+/// loudspeaker layout, which couples channels and reorders them; so the head of what was written is read, and any other
+/// family is refused. Source: RFC 8486, section 3.1.
+/// </remarks>
+internal static class OpusFile
+{
+    private const string Purpose = "Opus encoding";
+
+    /// <param name="fieldPath">An AmbiX WAV file.</param>
+    /// <param name="opusPath">Written over.</param>
+    public static void Encode(string fieldPath, string opusPath, int order, double? bitrateKbps, string title)
+    {
+        var channels = (order + 1) * (order + 1);
+        var kbps = FormattableString.Invariant($"{bitrateKbps ?? DeliveryPlan.UsualKbpsPerChannel * channels:0}");
+        if (ExternalProgram.Find("ffmpeg") is { } ffmpeg)
+            ffmpeg.Run(
+                ["-nostdin", "-v", "error", "-y", "-ch_layout", $"ambisonic {order}", "-i", fieldPath, "-map", "0:a", "-map_metadata", "-1",
+                 "-c:a", "libopus", "-mapping_family", "2", "-b:a", $"{kbps}k", "-metadata", $"title={title}", "-f", "opus", opusPath], Purpose);
+        else if (ExternalProgram.Find("opusenc") is { } opusenc)
+            opusenc.Run(["--quiet", "--channels", "ambix", "--bitrate", kbps, "--title", title, fieldPath, opusPath], Purpose);
+        else
+            throw new UnusableInputException("program-missing",
+                "Opus encoding: neither ffmpeg nor opusenc is installed; install ffmpeg, or deliver a WAV file (--as ambix)");
+
+        var head = OpusHead.ReadOgg(opusPath);
+        if (head?.IsPlainSoundField(channels) != true)
+            throw new UnusableInputException("program-failed",
+                $"Opus encoding: the encoder wrote {(head is null ? "no Opus file" : $"channel mapping family {head.MappingFamily}")} instead of family 2; install an ffmpeg with libopus 1.3 or later");
+    }
+}

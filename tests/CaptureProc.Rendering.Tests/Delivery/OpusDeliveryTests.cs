@@ -1,0 +1,75 @@
+using CaptureProc.Rendering.Delivery;
+using CaptureProc.Session;
+
+namespace CaptureProc.Rendering.Tests.Delivery;
+
+public sealed class OpusDeliveryTests : IDisposable
+{
+    private readonly DeliveryDesk desk = new();
+
+    public void Dispose() => desk.Dispose();
+
+    // Fields as in RFC 8486 and RFC 7845; the bytes are those of a file made with libopus 1.3.1.
+    [Fact]
+    public void HeadOfAFourChannelFieldIsReadFieldByField()
+    {
+        var head = OpusHead.Parse(Convert.FromHexString("4f707573486561640104380180bb0000000002040000010203"))!;
+        Assert.Equal((4, 312, 2, 4, 0), (head.ChannelCount, head.PreSkipFrames, head.MappingFamily, head.StreamCount, head.CoupledCount));
+        Assert.Equal([0, 1, 2, 3], head.Mapping);
+        Assert.True(head.IsPlainSoundField(4));
+        Assert.False(head.IsPlainSoundField(6));
+    }
+
+    [Theory]
+    [InlineData("4f707573486561640102380180bb0000000000")]
+    [InlineData("4f707573486561640104380180bb0000000001020200020301")]
+    [InlineData("4f707573486561640104380180bb0000000003020200000000000000000000000000000000")]
+    public void OtherFamiliesAreNoPlainField(string hex) =>
+        Assert.False(OpusHead.Parse(Convert.FromHexString(hex))!.IsPlainSoundField(4));
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void DecodedChannelsAreInOrderAndAtTheirLevels(int order)
+    {
+        var mix = desk.WriteTones("mix.wav", order);
+        FieldDelivery.Run(DeliveryDesk.Plan(mix, (DeliveryContainer.Opus, desk.At("out.opus"))));
+
+        var channels = (order + 1) * (order + 1);
+        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainSoundField(channels));
+        Assert.Contains($"channel_layout=ambisonic {order}", DeliveryDesk.Probe(desk.At("out.opus"), "stream=channel_layout"), StringComparison.Ordinal);
+        var decoded = DeliveryDesk.Decode(desk.At("out.opus"), channels);
+        for (var c = 0; c < channels; c++)
+        {
+            var level = DeliveryDesk.Amplitude(decoded[c], DeliveryDesk.ToneHz(c)) / DeliveryDesk.ToneAmplitude(c);
+            Assert.InRange(20 * Math.Log10(level), -0.1, 0.1);
+            for (var other = 0; other < channels; other++)
+                if (other != c)
+                    Assert.True(DeliveryDesk.Amplitude(decoded[c], DeliveryDesk.ToneHz(other)) < 0.01 * DeliveryDesk.ToneAmplitude(c));
+        }
+    }
+
+    [Fact]
+    public void EncoderThatFallsBackToALoudspeakerLayoutIsFoundOut()
+    {
+        var mix = desk.WriteTones("mix.wav", 1);
+        DeliveryDesk.Run("ffmpeg", "-v", "error", "-i", mix, "-af", "channelmap=0|1|2|3:quad", "-c:a", "libopus", "-mapping_family", "1", "-f", "opus", desk.At("quad.opus"));
+        var head = OpusHead.ReadOgg(desk.At("quad.opus"))!;
+        Assert.Equal(1, head.MappingFamily);
+        Assert.False(head.IsPlainSoundField(4));
+        Assert.Null(OpusHead.ReadOgg(mix));
+    }
+
+    [Fact]
+    public void ProgramThatIsNotInstalledIsNotFound() => Assert.Null(ExternalProgram.Find("no-such-program-anywhere"));
+
+    [Fact]
+    public void ProgramThatFailsIsQuotedInOneLine()
+    {
+        var refusal = Assert.Throws<UnusableInputException>(() =>
+            ExternalProgram.Find("ffmpeg")!.Run(["-v", "error", "-i", desk.At("not-there.wav"), desk.At("x.opus")], "Opus encoding"));
+        Assert.StartsWith("Opus encoding: ffmpeg refused (", refusal.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', refusal.Message);
+    }
+}
