@@ -21,6 +21,7 @@ public static class CommandLineProgram
         (SignalCommand.Name, SignalCommand.Create),
         (HostCommand.Name, HostCommand.Create),
         (PlanCommand.Name, PlanCommand.Create),
+        (PublishCommand.Name, PublishCommand.Create),
         (DeliverCommand.Name, DeliverCommand.Create),
     ];
 
