@@ -34,6 +34,48 @@ public readonly record struct Rotation3D
     public Rotation3D Inverse() => new(
         new(rowX.X, rowY.X, rowZ.X), new(rowX.Y, rowY.Y, rowZ.Y), new(rowX.Z, rowY.Z, rowZ.Z));
 
+    /// <summary>A turn about an axis of any length but zero, by the right-hand rule.</summary>
+    public static Rotation3D About(Vector3D axis, double angleDeg)
+    {
+        // Rodrigues: what lies along the axis stays, the rest turns in its plane.
+        var (x, y, z) = axis.Normalised();
+        var (sin, cos) = Math.SinCos(angleDeg * Math.PI / 180);
+        var rest = 1 - cos;
+        return new(
+            new(cos + rest * x * x, rest * x * y - sin * z, rest * x * z + sin * y),
+            new(rest * y * x + sin * z, cos + rest * y * y, rest * y * z - sin * x),
+            new(rest * z * x - sin * y, rest * z * y + sin * x, cos + rest * z * z));
+    }
+
+    /// <summary>The axis and angle, 0…180 degrees, of the one turn that is the same as this.</summary>
+    public (Vector3D Axis, double AngleDeg) ToAxisAngle()
+    {
+        // As a unit quaternion w + v: of four ways to read it from the matrix, the one whose divisor is largest (Shepperd's
+        // method), so that neither small turns nor half turns lose digits.
+        var (xx, yy, zz) = (rowX.X, rowY.Y, rowZ.Z);
+        var (p, q, r) = (rowZ.Y - rowY.Z, rowX.Z - rowZ.X, rowY.X - rowX.Y);
+        double w;
+        Vector3D v;
+        if (xx + yy + zz >= Math.Max(xx, Math.Max(yy, zz)))
+            (w, v) = (1 + xx + yy + zz, new(p, q, r));
+        else if (xx >= yy && xx >= zz)
+            (w, v) = (p, new(1 + xx - yy - zz, rowY.X + rowX.Y, rowX.Z + rowZ.X));
+        else if (yy >= zz)
+            (w, v) = (q, new(rowY.X + rowX.Y, 1 - xx + yy - zz, rowZ.Y + rowY.Z));
+        else
+            (w, v) = (r, new(rowX.Z + rowZ.X, rowZ.Y + rowY.Z, 1 - xx - yy + zz));
+        if (w < 0)
+            (w, v) = (-w, -v);
+        return v.Length > 0 ? (v.Normalised(), 2 * Math.Atan2(v.Length, w) * 180 / Math.PI) : (Vector3D.Up, 0);
+    }
+
+    /// <summary>Part of the shortest way from this turn to another: share 0 is this one, 1 the other.</summary>
+    public Rotation3D Towards(Rotation3D other, double share)
+    {
+        var (axis, angleDeg) = (other * Inverse()).ToAxisAngle();
+        return About(axis, share * angleDeg) * this;
+    }
+
     /// <summary>First b, then a.</summary>
     public static Rotation3D operator *(Rotation3D a, Rotation3D b)
     {
