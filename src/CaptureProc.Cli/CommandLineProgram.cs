@@ -19,6 +19,8 @@ public static class CommandLineProgram
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
         (SignalCommand.Name, SignalCommand.Create),
+        (ListenCommand.Name, ListenCommand.Create),
+        (HeadCommand.Name, HeadCommand.Create),
         (HostCommand.Name, HostCommand.Create),
         (PlanCommand.Name, PlanCommand.Create),
         (PublishCommand.Name, PublishCommand.Create),

@@ -36,6 +36,9 @@ public sealed class BinauralDecoder
 
     public static int LatencyFrames(double sampleRateHz) => (int)Math.Ceiling(LatencySeconds * sampleRateHz - 1e-9);
 
+    /// <summary>The same decoder with other terms of use, for sets whose own text is missing or wrong.</summary>
+    public BinauralDecoder WithNotice(string notice) => new(Name, notice, SampleRateHz, filters);
+
     /// <summary>The filter of an order at the rate of the measurement.</summary>
     public MatrixFilter Measured(int order)
     {

@@ -11,6 +11,7 @@ namespace CaptureProc.Dsp.Design.Binaural;
 /// Thread: [main] (allocates; some tenths of a second an order). Shape: (order+1)² channels in, ACN, SN3D; left and right out.
 /// Latency: <see cref="BinauralDecoder.LatencySeconds"/>, the moment when sound passes the middle of the head.
 /// Level: each ear is flat in a diffuse field.
+/// Errors: <see cref="InvalidDataException"/> with one sentence, for a set that leaves too much of the sphere out.
 /// A few channels cannot carry what a head does at high frequencies, so something has to give. Below the crossover the decoded
 /// response matches the measured one in level and phase, which keeps the time difference of the ears. Above, only the
 /// level has to match, since ears stop following the phase of a wave there; the phase is free, and every direction takes

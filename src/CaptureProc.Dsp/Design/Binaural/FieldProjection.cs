@@ -59,7 +59,7 @@ internal sealed class FieldProjection
                     gram[a * Channels + b] += spectra.Shares[i] * harmonics[a * directions + i] * harmonics[b * directions + i];
 
         if (!(Condition(gram) <= MaxCondition))
-            throw new ArgumentException(
+            throw new InvalidDataException(
                 $"The {directions} directions of the set cannot carry order {order}: up to {spectra.LargestGapDeg:0} degrees of the sphere lie around a point without any. Use a set that was measured all round, above and below.");
 
         SymmetricSolver.TryFactor(gram, Channels);

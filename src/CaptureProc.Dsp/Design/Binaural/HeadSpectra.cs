@@ -152,6 +152,6 @@ internal sealed class HeadSpectra
                 }
             }
         }
-        return energy > 0 ? moment / energy : throw new ArgumentException("The responses are silent.", nameof(head));
+        return energy > 0 ? moment / energy : throw new InvalidDataException("The responses are silent.");
     }
 }
