@@ -17,7 +17,7 @@ public sealed class BinauralDecoder
     /// <summary>The delay from a field to both ears: room for the ear that hears first, and for what a short filter needs before it.</summary>
     public const double LatencySeconds = 0.001;
 
-    // Interpolation between samples spreads a filter by a few samples; they are below -100 dB of its peak.
+    // Interpolation between samples spreads a filter by some samples; from here on they are below -100 dB of its peak.
     private const int SpreadFrames = 4;
 
     private readonly MatrixFilter[] filters;
@@ -96,7 +96,9 @@ public sealed class BinauralDecoder
             fft.Forward(signal, re, im);
             for (var bin = 0; bin < fft.BinCount; bin++)
             {
-                var gain = BandEdge.Gain(bin * sampleRateHz / fft.Size, targetRateHz) * (bin == 0 ? 1 : 2) / fft.Size;
+                // The design has ended the band below half its own rate already; a lower rate has to end it anew.
+                var edge = targetRateHz < sampleRateHz ? BandEdge.Gain(bin * sampleRateHz / fft.Size, targetRateHz) : 1;
+                var gain = edge * (bin == 0 || bin == fft.BinCount - 1 ? 1 : 2) / fft.Size;
                 (re[bin], im[bin]) = (gain * re[bin], gain * im[bin]);
             }
         }
