@@ -15,11 +15,12 @@ public static class FieldRotation
 {
     private const int Meridians = 8;
 
-    // Gauss-Legendre on [-1, 1] with 4 nodes, in closed form: exact to degree 7.
-    private static readonly double Inner = Math.Sqrt(3.0 / 7 - 2.0 / 7 * Math.Sqrt(6.0 / 5));
-    private static readonly double Outer = Math.Sqrt(3.0 / 7 + 2.0 / 7 * Math.Sqrt(6.0 / 5));
-    private static readonly double InnerWeight = (18 + Math.Sqrt(30)) / 36;
-    private static readonly double OuterWeight = (18 - Math.Sqrt(30)) / 36;
+    // Gauss-Legendre on [-1, 1] with 4 nodes, exact to degree 7: nodes √(3/7 ∓ 2/7·√(6/5)), weights (18 ± √30)/36.
+    // Constants and not roots taken at the start: natively compiled, a first use on the audio thread would allocate.
+    private const double Inner = 0.3399810435848563;
+    private const double Outer = 0.8611363115940526;
+    private const double InnerWeight = 0.6521451548625462;
+    private const double OuterWeight = 0.34785484513745385;
 
     public static void Fill(Rotation3D rotation, int order, Span<double> matrix)
     {

@@ -91,7 +91,7 @@ public sealed class ArrayEffect : LinkedEffect
     public override string? TextOf(int parameter, double plain) => parameter switch
     {
         TakePreset => PresetChoices.NameOf((int)plain),
-        TrimChoice => plain < 1 ? "As recorded" : (int)plain <= trims.Names.Count ? trims.Names[(int)plain - 1] : "",
+        TrimChoice => (int)plain < trims.Names.Count ? trims.Names[(int)plain] : "",
         _ => base.TextOf(parameter, plain),
     };
 

@@ -26,7 +26,7 @@ internal static class ArrayParameters
             LinkParameters.Session(id++),
             LinkParameters.Follow(id++),
             LinkParameters.Status(id++),
-            Parameter.List(id++, "Array from", ["Session", "By hand"], ByHand),
+            Parameter.List(id++, "Array from", ["Session", "By hand"]),
             Parameter.NamedByEffect(id++, "Take preset", PresetChoices.Count),
             Parameter.NamedByEffect(id++, "Trim set", TrimTable.SetCount),
             Parameter.Switch(id++, "Match level of trims"),

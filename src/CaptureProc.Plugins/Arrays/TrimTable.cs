@@ -2,35 +2,42 @@ using CaptureProc.Session;
 
 namespace CaptureProc.Plugins.Arrays;
 
-/// <summary>The trim sets that the plug-in can switch between: as recorded, and up to four of the session. Immutable.</summary>
+/// <summary>The trim sets that the plug-in can switch between: the session's choice, as recorded, and up to four by name. Immutable.</summary>
 /// <remarks>Thread: made on [main] or the shared worker, read on [audio].</remarks>
 internal sealed class TrimTable
 {
-    public const int SetCount = 5;
+    /// <summary>Values of the parameter: the set that the session calls active, the levels as recorded, then the sets.</summary>
+    public const int SessionsChoice = 0, Recorded = 1, FirstSet = 2, SetCount = 6;
+
     private const int Capsules = 4;
 
-    public static TrimTable AsRecorded { get; } = new([], []);
+    public static TrimTable AsRecorded { get; } = new([], [], -1);
 
     private readonly float[] db = new float[SetCount * Capsules];
 
-    private TrimTable(IReadOnlyList<string> names, IReadOnlyList<IReadOnlyList<double>> sets)
+    private TrimTable(IReadOnlyList<string> names, IReadOnlyList<IReadOnlyList<double>> sets, int active)
     {
-        Names = names;
+        Names = ["Session's choice", "As recorded", .. names.Take(SetCount - FirstSet)];
         for (var set = 0; set < sets.Count; set++)
             for (var i = 0; i < Capsules; i++)
-                db[(set + 1) * Capsules + i] = (float)sets[set][i];
+            {
+                if (set < SetCount - FirstSet)
+                    db[(FirstSet + set) * Capsules + i] = (float)sets[set][i];
+                if (set == active)
+                    db[SessionsChoice * Capsules + i] = (float)sets[set][i];
+            }
     }
 
-    /// <summary>Names of the session's sets, at most four.</summary>
+    /// <summary>What each value is called; a session with fewer than four sets ends earlier.</summary>
     public IReadOnlyList<string> Names { get; }
 
     public static TrimTable Of(ArrayEntry array)
     {
-        var sets = array.TrimSets.Where(s => s.Db.Count == Capsules).Take(SetCount - 1).ToArray();
-        return new TrimTable([.. sets.Select(s => s.Name)], [.. sets.Select(s => s.Db)]);
+        var sets = array.TrimSets.Where(s => s.Db.Count == Capsules).ToList();
+        return new TrimTable([.. sets.Select(s => s.Name)], [.. sets.Select(s => s.Db)], sets.FindIndex(s => s.Name == array.ActiveTrim));
     }
 
-    /// <summary>dB to add to each capsule with a set; 0 is as recorded, and so is a set that is not there. [audio]</summary>
+    /// <summary>dB to add to each capsule with a set; a set that is not there is as recorded. [audio]</summary>
     public ReadOnlySpan<float> Db(int set) => db.AsSpan(set * Capsules, Capsules);
 
     /// <summary>What levels a set with the others: minus its mean power over the capsules. [audio]</summary>

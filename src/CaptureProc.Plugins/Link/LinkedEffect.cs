@@ -105,15 +105,6 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
     public override string? TextOf(int parameter, double plain) =>
         parameter == sessionParameter ? Named(() => sessions.NameAt((int)plain)) : null;
 
-    public override bool TryParse(int parameter, string text, out double plain)
-    {
-        plain = 0;
-        if (parameter != sessionParameter)
-            return false;
-        plain = Named(() => sessions.SlotOf(text.Trim()));
-        return plain > 0 || string.Equals(text.Trim(), "None", StringComparison.OrdinalIgnoreCase);
-    }
-
     public override void OnClosed()
     {
         atWork.Dispose();

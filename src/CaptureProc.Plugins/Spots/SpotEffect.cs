@@ -84,14 +84,6 @@ public sealed class SpotEffect : LinkedEffect
     public override string? TextOf(int parameter, double plain) =>
         parameter == Spot ? spots.NameAt((int)plain) : base.TextOf(parameter, plain);
 
-    public override bool TryParse(int parameter, string text, out double plain)
-    {
-        if (parameter != Spot)
-            return base.TryParse(parameter, text, out plain);
-        plain = spots.SlotOf(text.Trim());
-        return plain > 0 || string.Equals(text.Trim(), "None", StringComparison.OrdinalIgnoreCase);
-    }
-
     public override byte[] SaveExtra() => SavedSpot.ToBytes(spotName, base.SaveExtra());
 
     public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)

@@ -45,15 +45,8 @@ public abstract class AudioEffect
     {
     }
 
-    /// <summary>The text of a value that only this instance can name, or null to leave it to the table. [main]</summary>
+    /// <summary>The text of a value that only this instance can name (empty for none), or null to leave it to the table. [main]</summary>
     public virtual string? TextOf(int parameter, double plain) => null;
-
-    /// <summary>The other way round: false leaves it to the table. [main]</summary>
-    public virtual bool TryParse(int parameter, string text, out double plain)
-    {
-        plain = 0;
-        return false;
-    }
 
     /// <summary>The host lets go of the instance; nothing is called afterwards. [main]</summary>
     public virtual void OnClosed()

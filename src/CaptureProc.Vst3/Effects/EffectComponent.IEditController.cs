@@ -103,7 +103,7 @@ internal sealed unsafe partial class EffectComponent
             if (text == null || normalized == null || index < 0)
                 return Result.InvalidArgument;
             var given = NativeText.Read(text, NativeText.String128Length);
-            if (!component.effect.TryParse(index, given, out var plain) && !component.Table[index].TryParse(given, out plain))
+            if (!component.TryFindName(index, given, out var plain) && !component.Table[index].TryParse(given, out plain))
                 return Result.False;
             *normalized = component.Table[index].ToNormalized(plain);
             return Result.Ok;
@@ -112,6 +112,16 @@ internal sealed unsafe partial class EffectComponent
         {
             return Result.InternalError;
         }
+    }
+
+    // The names that only the instance knows are found by asking it for all of them.
+    private bool TryFindName(int index, string text, out double plain)
+    {
+        var parameter = Table[index];
+        for (plain = 0; parameter.Names == null && plain <= parameter.StepCount && parameter.StepCount > 0; plain++)
+            if (effect.TextOf(index, plain) is { Length: > 0 } name && string.Equals(name, text.Trim(), StringComparison.OrdinalIgnoreCase))
+                return true;
+        return false;
     }
 
     [UnmanagedCallersOnly]
