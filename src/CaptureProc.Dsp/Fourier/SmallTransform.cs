@@ -22,33 +22,30 @@ internal static class SmallTransform
         where TOut : IPassEnd<T>
     {
         var size = re.Length;
-        var octaves = BitOperations.Log2((uint)size);
-        for (var i = 0; i < size; i++)
+        for (var (i, reversed) = (0, 0); i < size; i++)
         {
-            var reversed = Reverse(i, octaves);
             (re[reversed], im[reversed]) = TIn.LoadOne(ref inRe, ref inIm, i);
+            // Adds one to a number whose highest bit counts least.
+            var bit = size / 2;
+            for (; (reversed & bit) != 0; bit /= 2)
+                reversed ^= bit;
+            reversed |= bit;
         }
 
-        for (var half = 1; half < size; half *= 2)
-            for (var start = 0; start < size; start += 2 * half)
-                for (var k = 0; k < half; k++)
+        for (var (half, step) = (1, size); half < size; (half, step) = (2 * half, step / 2))
+            for (var k = 0; k < half; k++)
+            {
+                var (turnRe, turnIm) = (factors[k * step], factors[k * step + 1]);
+                for (var low = k; low < size; low += 2 * half)
                 {
-                    var (low, high, factor) = (start + k, start + k + half, k * (size / half));
-                    var turnedRe = re[high] * factors[factor] - im[high] * factors[factor + 1];
-                    var turnedIm = re[high] * factors[factor + 1] + im[high] * factors[factor];
+                    var high = low + half;
+                    var (turnedRe, turnedIm) = (re[high] * turnRe - im[high] * turnIm, re[high] * turnIm + im[high] * turnRe);
                     (re[high], im[high]) = (re[low] - turnedRe, im[low] - turnedIm);
                     (re[low], im[low]) = (re[low] + turnedRe, im[low] + turnedIm);
                 }
+            }
 
         for (var i = 0; i < size; i++)
             TOut.StoreOne((re[i], im[i]), ref outRe, ref outIm, i);
-    }
-
-    private static int Reverse(int index, int bits)
-    {
-        var reversed = 0;
-        for (var bit = 0; bit < bits; bit++, index >>= 1)
-            reversed = (reversed << 1) | (index & 1);
-        return reversed;
     }
 }
