@@ -18,6 +18,7 @@ public static class CommandLineProgram
     [
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
+        (ConvertCommand.Name, ConvertCommand.Create),
         (SignalCommand.Name, SignalCommand.Create),
         (ListenCommand.Name, ListenCommand.Create),
         (HeadCommand.Name, HeadCommand.Create),

@@ -88,6 +88,17 @@ public sealed class WavInput : IDisposable
                     $"{files[0].Path}: channel {channel} of {owner} is not there; the recording has {ChannelCount} ({files.Length} file{(files.Length == 1 ? "" : "s")}): give all files of the take, in order");
     }
 
+    /// <summary>The file that holds a channel, counted from 1.</summary>
+    public WavFile FileOf(int channel)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(channel, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(channel, ChannelCount);
+        var i = 0;
+        for (var left = channel; left > files[i].ChannelCount; i++)
+            left -= files[i].ChannelCount;
+        return files[i];
+    }
+
     public void Seek(long frame)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(frame);

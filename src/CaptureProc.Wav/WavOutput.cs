@@ -22,6 +22,7 @@ public sealed class WavOutput : IDisposable
     private readonly WaveFileWriter writer;
     private readonly float[] interleaved;
     private readonly byte[] bytes;
+    private readonly SampleEncoder encoder = new();
 
     private WavOutput(PendingFile file, WavOutputFormat format)
     {
@@ -45,7 +46,10 @@ public sealed class WavOutput : IDisposable
     public long FramesWritten { get; private set; }
 
     /// <summary>Samples that were beyond full scale and have been held at it; always 0 in a float file.</summary>
-    public long ClippedSamples { get; private set; }
+    public long ClippedSamples => encoder.ClippedSamples;
+
+    /// <summary>The farthest of the clipped samples, 1 is full scale; 0 where none was clipped.</summary>
+    public double HighestPeak => encoder.HighestPeak;
 
     public static WavOutput Create(string path, WavOutputFormat format, bool replace)
     {
@@ -80,7 +84,7 @@ public sealed class WavOutput : IDisposable
                 Interleaving.Put(planar[c].AsSpan(firstFrame + done, block), planar.Length, c, interleaved);
             var sampleCount = block * planar.Length;
             var byteCount = sampleCount * format.SampleFormat.BytesPerSample();
-            ClippedSamples += SampleEncoder.Encode(format.SampleFormat, interleaved.AsSpan(0, sampleCount), bytes.AsSpan(0, byteCount));
+            encoder.Encode(format.SampleFormat, interleaved.AsSpan(0, sampleCount), bytes.AsSpan(0, byteCount));
             file.Guard(_ => writer.Write(bytes.AsSpan(0, byteCount)));
             done += block;
         }

@@ -78,7 +78,7 @@ public sealed class WavOutputTests : IDisposable
         using (var output = WavOutput.Create(path, new WavOutputFormat(48000, 1, format), replace: false))
         {
             output.Write([signal], 0, signal.Length);
-            Assert.Equal(5, output.ClippedSamples);
+            Assert.Equal((5, float.MaxValue), (output.ClippedSamples, (float)output.HighestPeak));
             output.Complete();
         }
 

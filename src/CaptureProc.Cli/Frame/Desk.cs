@@ -2,6 +2,7 @@ using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using CaptureProc.Rendering;
 using Spectre.Console;
 
 namespace CaptureProc.Cli.Frame;
@@ -19,7 +20,7 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     public bool IsJson { get; } = isJson;
 
     /// <summary>Everything warned of so far, for the JSON result.</summary>
-    public IReadOnlyList<string> Warnings => warnings;
+    public JsonArray WarningsAsJson() => new([.. warnings.Select(w => (JsonNode)w)]);
 
     /// <summary>Says something in passing.</summary>
     public void Say(string line) => stderr.WriteLine(line);
@@ -29,6 +30,14 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     {
         warnings.Add(line);
         stderr.WriteLine($"warning: {line}");
+    }
+
+    /// <summary>Warns of everything; returns the exit code, which is 1 as soon as there is a finding.</summary>
+    public int Tell(IEnumerable<string> inPassing, IReadOnlyCollection<Finding> findings)
+    {
+        foreach (var line in inPassing.Concat(findings.Select(f => f.Message)))
+            Warn(line);
+        return findings.Count > 0 ? NeedsAttention : Done;
     }
 
     /// <summary>The result in words; left out with --json.</summary>

@@ -5,13 +5,28 @@ namespace CaptureProc.Wav.Samples;
 
 /// <summary>Float to samples as they are stored: rounded to nearest, held at full scale.</summary>
 /// <remarks>
-/// Thread: [any]. Allocates: never. No dither: the rounding of 24 bits lies near −146 dBFS, 30 dB under the self-noise of any
+/// Thread: one. Allocates: never. No dither: the rounding of 24 bits lies near −146 dBFS, 30 dB under the self-noise of any
 /// microphone, which dithers it; and a conversion stays repeatable to the bit. Samples beyond full scale are held and counted.
 /// </remarks>
-internal static class SampleEncoder
+internal sealed class SampleEncoder
 {
-    /// <summary>Encodes all of <paramref name="samples"/>; returns how many were beyond full scale.</summary>
-    public static int Encode(SampleFormat format, ReadOnlySpan<float> samples, Span<byte> bytes) => format switch
+    /// <summary>How many samples were beyond full scale so far.</summary>
+    public long ClippedSamples { get; private set; }
+
+    /// <summary>The farthest of them; 1 is full scale.</summary>
+    public float HighestPeak { get; private set; }
+
+    /// <summary>Encodes all of <paramref name="samples"/>.</summary>
+    public void Encode(SampleFormat format, ReadOnlySpan<float> samples, Span<byte> bytes)
+    {
+        var clipped = EncodeAs(format, samples, bytes);
+        if (clipped == 0)
+            return;
+        ClippedSamples += clipped;
+        HighestPeak = Math.Max(HighestPeak, Peak(samples));
+    }
+
+    private static int EncodeAs(SampleFormat format, ReadOnlySpan<float> samples, Span<byte> bytes) => format switch
     {
         SampleFormat.Pcm16 => Encode16(samples, MemoryMarshal.Cast<byte, short>(bytes)),
         SampleFormat.Pcm24 => Encode24(samples, bytes),
@@ -64,6 +79,14 @@ internal static class SampleEncoder
     {
         samples.CopyTo(target);
         return 0;
+    }
+
+    private static float Peak(ReadOnlySpan<float> samples)
+    {
+        var peak = 0f;
+        foreach (var sample in samples)
+            peak = Math.Max(peak, Math.Abs(sample));
+        return peak;
     }
 
     private static double Round(float sample, double full, ref int clipped)

@@ -51,7 +51,9 @@ public class SampleCodecTests
         var bytes = new byte[length * format.BytesPerSample()];
         var back = new float[length];
 
-        Assert.Equal(0, SampleEncoder.Encode(format, samples, bytes));
+        var encoder = new SampleEncoder();
+        encoder.Encode(format, samples, bytes);
+        Assert.Equal(0, encoder.ClippedSamples);
         SampleDecoder.Decode(format, bytes, back);
 
         Assert.Equal(samples, back);
