@@ -19,6 +19,8 @@ public static class CommandLineProgram
         (StartCommand.Name, StartCommand.Create),
         (PresetsCommand.Name, PresetsCommand.Create),
         (ConvertCommand.Name, ConvertCommand.Create),
+        (AlignCommand.Name, AlignCommand.Create),
+        (MixCommand.Name, MixCommand.Create),
         (SignalCommand.Name, SignalCommand.Create),
         (ListenCommand.Name, ListenCommand.Create),
         (HeadCommand.Name, HeadCommand.Create),

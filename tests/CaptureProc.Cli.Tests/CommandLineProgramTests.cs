@@ -15,6 +15,9 @@ public class CommandLineProgramTests
     [Theory]
     [InlineData("start")]
     [InlineData("presets")]
+    [InlineData("convert")]
+    [InlineData("align")]
+    [InlineData("mix")]
     [InlineData("host")]
     [InlineData("signal")]
     public void EveryCommandExplainsItself(string name)

@@ -2,7 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
-using CaptureProc.Rendering;
+using CaptureProc.Rendering.Conversion;
 using CaptureProc.Session;
 
 namespace CaptureProc.Cli.Commands;
@@ -31,14 +31,14 @@ internal static class ConvertCommand
             result = TakeConverter.Convert(session, files.Takes, files.Output, settings, progress);
 
         desk.Show(string.Create(CultureInfo.InvariantCulture,
-            $"{files.Output}: array '{result.ArrayId}', {(double)result.Frames / result.SampleRateHz:0.000} s at {result.SampleRateHz} Hz, {FieldOptions.Word(settings.Format)}, correction {FieldOptions.Word(settings.Correction)}, trim {result.Trim ?? "none"}"));
+            $"{files.Output}: array '{result.ArrayId}', {(double)result.Frames / result.SampleRateHz:0.000} s at {result.SampleRateHz} Hz, {FieldOptions.Word(settings.Conversion.Format)}, correction {FieldOptions.Word(settings.Conversion.Correction)}, trim {result.Trim ?? "none"}"));
         var exitCode = desk.Tell(result.Warnings, result.Findings);
         desk.Show(new JsonObject
         {
             ["output"] = files.Output,
             ["array"] = result.ArrayId,
-            ["format"] = FieldOptions.Word(settings.Format),
-            ["correction"] = FieldOptions.Word(settings.Correction),
+            ["format"] = FieldOptions.Word(settings.Conversion.Format),
+            ["correction"] = FieldOptions.Word(settings.Conversion.Correction),
             ["trim"] = result.Trim,
             ["bits"] = FieldOptions.Word(settings.SampleFormat),
             ["sampleRate"] = result.SampleRateHz,

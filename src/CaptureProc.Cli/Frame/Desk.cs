@@ -19,7 +19,10 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
 
     public bool IsJson { get; } = isJson;
 
-    /// <summary>Everything warned of so far, for the JSON result.</summary>
+    /// <summary>Everything warned of so far.</summary>
+    public IReadOnlyList<string> Warnings => warnings;
+
+    /// <summary>The same for the JSON result.</summary>
     public JsonArray WarningsAsJson() => new([.. warnings.Select(w => (JsonNode)w)]);
 
     /// <summary>Says something in passing.</summary>

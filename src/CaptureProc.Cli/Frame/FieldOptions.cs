@@ -2,7 +2,7 @@ using System.CommandLine;
 using CaptureProc.Dsp.Ambisonics;
 using CaptureProc.Dsp.Design;
 using CaptureProc.Dsp.Geometry;
-using CaptureProc.Rendering;
+using CaptureProc.Rendering.Conversion;
 using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Frame;
@@ -36,11 +36,14 @@ internal sealed class FieldOptions
     public FieldSettings Read(ParseResult parsed) => new()
     {
         ArrayId = parsed.GetValue(array),
-        Trim = parsed.GetValue(trim),
-        Format = parsed.GetValue(format),
-        Correction = parsed.GetValue(correction),
+        Conversion = new FieldConversion
+        {
+            Trim = parsed.GetValue(trim),
+            Format = parsed.GetValue(format),
+            Correction = parsed.GetValue(correction),
+            Turn = Rotation3D.FromYawPitchRollDeg(parsed.GetValue(yaw) ?? 0, parsed.GetValue(pitch) ?? 0, parsed.GetValue(roll) ?? 0),
+        },
         SampleFormat = parsed.GetValue(bits),
-        Turn = Rotation3D.FromYawPitchRollDeg(parsed.GetValue(yaw) ?? 0, parsed.GetValue(pitch) ?? 0, parsed.GetValue(roll) ?? 0),
         Replace = parsed.GetValue(replace),
     };
 

@@ -35,27 +35,35 @@ public sealed record FieldConversion
         FieldRotation.Fill(Turn, 1, turn);
 
         var filter = new MatrixFilter(encoder.Outputs, encoder.Inputs, encoder.TapCount, encoder.LatencyFrames);
+        Span<double> sum = new double[encoder.TapCount];
         for (var output = 0; output < filter.Outputs; output++)
         {
             var acn = Format == FieldFormat.FuMa ? FuMaTable.AcnAtPosition(output) : output;
             var scale = Format == FieldFormat.FuMa ? FuMaTable.GainFromSN3D(acn) : 1;
             for (var input = 0; input < filter.Inputs; input++)
             {
+                // Summed in double: the null test against the plug-in is about the last bits of a float.
+                sum.Clear();
                 var gain = scale * Math.Pow(10, trimDb[input] / 20);
-                var taps = filter.Taps(output, input);
                 for (var component = 0; component < 4; component++)
                 {
-                    var weight = (float)(gain * turn[acn * 4 + component]);
-                    if (weight == 0)
-                        continue;
+                    var weight = gain * turn[acn * 4 + component];
                     var source = encoder.Taps(component, input);
-                    for (var n = 0; n < taps.Length; n++)
-                        taps[n] += weight * source[n];
+                    for (var n = 0; n < source.Length; n++)
+                        sum[n] += weight * source[n];
                 }
+                var taps = filter.Taps(output, input);
+                for (var n = 0; n < taps.Length; n++)
+                    taps[n] = (float)sum[n];
             }
         }
         return filter;
     }
+
+    /// <summary>What each channel is in EBU AudioChannelFunction terms, which exist for ACN order alone; empty for FuMa.</summary>
+    public static IReadOnlyList<string> ChannelFunctions(FieldFormat format, int order) => format == FieldFormat.FuMa
+        ? []
+        : [.. Enumerable.Range(0, SphericalHarmonics.ChannelCount(order)).Select(acn => order == 1 ? $"ACN{acn}-FOA" : $"ACN{acn}-HOA{order}")];
 
     /// <summary>Names of the field's channels, for the file's track list.</summary>
     public static IReadOnlyList<string> ChannelNames(FieldFormat format, int order)

@@ -18,13 +18,18 @@ public static class Conveyor
     // Long enough that handing a block over (some microseconds) is nothing beside its work, short enough for the cache.
     private const int WantedBlockFrames = 16384;
 
+    // What bounds the memory where many channels are written at once: 4 MB a block.
+    private const int MaxBlockSamples = 1 << 20;
+
     /// <param name="input">The recording, read from its position 0.</param>
     /// <param name="renderer">What makes the outputs.</param>
     /// <param name="outputs">Files, each taking as many of the renderer's channels as it has, one after the other.</param>
     /// <param name="progress">Told the share that has been written, 0…1; null for nobody.</param>
     public static void Run(WavInput input, IBlockRenderer renderer, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress = null)
     {
-        var blockFrames = Math.Max(1, WantedBlockFrames / renderer.MaxBlockFrames) * renderer.MaxBlockFrames;
+        var channels = Math.Max(renderer.InputChannels.Count, renderer.OutputChannelCount);
+        var wanted = Math.Min(WantedBlockFrames, MaxBlockSamples / Math.Max(1, channels));
+        var blockFrames = Math.Max(1, wanted / renderer.MaxBlockFrames) * renderer.MaxBlockFrames;
         using var stop = new CancellationTokenSource();
         using var read = new Lane(renderer.InputChannels.Count, blockFrames, stop.Token);
         using var rendered = new Lane(renderer.OutputChannelCount, blockFrames, stop.Token);
