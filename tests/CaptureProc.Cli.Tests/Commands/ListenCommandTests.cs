@@ -153,7 +153,7 @@ public sealed class ListenCommandTests : IDisposable
         var loud = Noise(4, seed: 7);
         foreach (var channel in loud)
             for (var n = 0; n < channel.Length; n++)
-                channel[n] *= 3;
+                channel[n] *= 8;
         var result = Listen(loud, "--as", "pair");
         Assert.Equal(1, result.ExitCode);
         Assert.True((int)result.Json["clippedSamples"]! > 0);
