@@ -22,15 +22,22 @@ cd "$work"
 median() {
     if command -v hyperfine > /dev/null; then
         hyperfine --runs "$runs" --warmup 1 --prepare 'rm -f out-*.wav' --ignore-failure --export-json times.json "$1" > /dev/null 2>&1
-        tr ',{' '\n' < times.json | sed -n 's/.*"median": *\([0-9.]*\).*/\1/p' | head -n 1
+        tr ',{' '\n' < times.json | sed -n 's/.*"median": *\([0-9.]*\).*/\1/p' | head -n 1 | awk '{ printf "%.2f\n", $1 }'
     else
         for _ in $(seq "$runs"); do
             rm -f out-*.wav
             start=$(date +%s.%N)
             bash -c "$1" > /dev/null 2>&1 || true
             echo "$(date +%s.%N) $start" | awk '{ printf "%.3f\n", $1 - $2 }'
-        done | sort -n | awk '{ t[NR] = $1 } END { print t[int((NR + 1) / 2)] }'
+        done | sort -n | awk '{ t[NR] = $1 } END { printf "%.2f\n", t[int((NR + 1) / 2)] }'
     fi
+}
+
+# A command that is refused is fast: exit code 2 ends the comparison, 1 (out of tolerance, too uncertain) is a full run.
+tried() {
+    local code=0
+    bash -c "$1" > tried.txt 2>&1 || code=$?
+    [ "$code" -lt 2 ] || { echo "refused: $1" >&2; cat tried.txt >&2; exit 1; }
 }
 
 ratio() { awk -v a="$1" -v b="$2" 'BEGIN { printf "%.2f", a / b }'; }
@@ -40,6 +47,7 @@ echo "processor: $(sed -n 's/^model name[^:]*: //p' /proc/cpuinfo | head -n 1), 
 sox -n -r 48000 -b 24 -c 4 take.wav synth 600 pinknoise pinknoise pinknoise pinknoise gain -12
 "$program" start session.json --array main=1-4 --preset tetra-14.7mm-cardioid --rate 48000 > /dev/null 2>&1
 sox_seconds=$(median "sox take.wav out-sox.wav remix 1v.25,2v.25,3v.25,4v.25 1v.25,2v.25,3v-.25,4v-.25 1v.25,2v-.25,3v.25,4v-.25 1v.25,2v-.25,3v-.25,4v.25")
+tried "$program convert session.json take.wav out-full.wav --correction full"
 full_seconds=$(median "$program convert session.json take.wav out-full.wav --correction full")
 echo "sox remix, 10 min x 4 channels x 24 bit        $sox_seconds s"
 echo "captureproc convert --correction full          $full_seconds s   $(ratio "$full_seconds" "$sox_seconds") of sox"
@@ -69,5 +77,6 @@ channel 9 .01800 -23 .01600 -22 .01400 -21 .01200 -20 .00150 -3
 sox -M channel-[1-9].wav -b 24 slate.wav
 "$program" start slate.json --array main=1-4 --preset tetra-14.7mm-cardioid --rate 48000 \
     --spot one=5 --spot two=6 --spot three=7 --spot four=8 --spot five=9 > /dev/null 2>&1
+tried "$program measure slate.json slate.wav"
 measure_seconds=$(median "$program measure slate.json slate.wav")
 echo "captureproc measure, 10 min x 9 channels       $measure_seconds s   $(ratio "$measure_seconds" "$sox_seconds") of sox (bar: 1.50)"
