@@ -150,19 +150,32 @@ public sealed class WavInput : IDisposable
                 interleaved = new float[sampleCount];
             file.ReadFrames(Position + done, bytes.AsSpan(0, byteCount));
             SampleDecoder.Decode(file.SampleFormat, bytes.AsSpan(0, byteCount), interleaved.AsSpan(0, sampleCount));
-            for (var c = 0; c < planar.Length; c++)
-            {
-                if (planar[c] is not { } channel)
-                    continue;
-                var target = channel.AsSpan(done, block);
-                Interleaving.Take(interleaved, file.ChannelCount, c, target);
-                if (file.SampleFormat == SampleFormat.Float32 && FiniteSamples.FirstUnusable(target) is var bad and >= 0)
-                    throw NoNumber(file, firstChannel + c + 1, Position + done + bad);
-            }
+            Spread(interleaved.AsSpan(0, sampleCount), planar, done, block);
+            if (file.SampleFormat == SampleFormat.Float32)
+                RequireNumbers(file, planar, firstChannel, done, block);
             done += block;
         }
         foreach (var channel in planar)
             channel?.AsSpan(there, frames - there).Clear();
+    }
+
+    private static void Spread(ReadOnlySpan<float> interleaved, ReadOnlySpan<float[]?> planar, int first, int frames)
+    {
+        if (FourChannels.IsSupported && planar is [{ } a, { } b, { } c, { } d])
+        {
+            FourChannels.Take(interleaved, a.AsSpan(first, frames), b.AsSpan(first, frames), c.AsSpan(first, frames), d.AsSpan(first, frames));
+            return;
+        }
+        for (var channel = 0; channel < planar.Length; channel++)
+            if (planar[channel] is { } row)
+                Interleaving.Take(interleaved, planar.Length, channel, row.AsSpan(first, frames));
+    }
+
+    private void RequireNumbers(WavFile file, ReadOnlySpan<float[]?> planar, int firstChannel, int first, int frames)
+    {
+        for (var channel = 0; channel < planar.Length; channel++)
+            if (planar[channel] is { } row && FiniteSamples.FirstUnusable(row.AsSpan(first, frames)) is var bad and >= 0)
+                throw NoNumber(file, firstChannel + channel + 1, Position + first + bad);
     }
 
     private UnusableInputException NoNumber(WavFile file, int channel, long frame) => new("not-a-number",

@@ -80,8 +80,7 @@ public sealed class WavOutput : IDisposable
         for (var done = 0; done < frames;)
         {
             var block = Math.Min(frames - done, FramesPerBlock);
-            for (var c = 0; c < planar.Length; c++)
-                Interleaving.Put(planar[c].AsSpan(firstFrame + done, block), planar.Length, c, interleaved);
+            Gather(planar, firstFrame + done, block);
             var sampleCount = block * planar.Length;
             var byteCount = sampleCount * format.SampleFormat.BytesPerSample();
             encoder.Encode(format.SampleFormat, interleaved.AsSpan(0, sampleCount), bytes.AsSpan(0, byteCount));
@@ -109,6 +108,17 @@ public sealed class WavOutput : IDisposable
         stream.Position = 0;
         stream.Write("BW64"u8);
         stream.Position = stream.Length;
+    }
+
+    private void Gather(float[][] planar, int first, int frames)
+    {
+        if (FourChannels.IsSupported && planar is [var a, var b, var c, var d])
+        {
+            FourChannels.Put(a.AsSpan(first, frames), b.AsSpan(first, frames), c.AsSpan(first, frames), d.AsSpan(first, frames), interleaved);
+            return;
+        }
+        for (var channel = 0; channel < planar.Length; channel++)
+            Interleaving.Put(planar[channel].AsSpan(first, frames), planar.Length, channel, interleaved);
     }
 
     private static string?[] Names(WavOutputFormat format)

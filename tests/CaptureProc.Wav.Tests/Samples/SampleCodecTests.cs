@@ -60,6 +60,25 @@ public class SampleCodecTests
     }
 
     [Fact]
+    public void FourChannelsAtOnceAreTheFourChannelsOneByOne()
+    {
+        Assert.SkipUnless(FourChannels.IsSupported, "needs the instructions");
+        for (var frames = 0; frames < 20; frames++)
+        {
+            var interleaved = WavSamples.Noise(1, 4 * frames, seed: frames)[0];
+            var planar = Enumerable.Range(0, 4).Select(_ => new float[frames]).ToArray();
+            var back = new float[4 * frames];
+
+            FourChannels.Take(interleaved, planar[0], planar[1], planar[2], planar[3]);
+            FourChannels.Put(planar[0], planar[1], planar[2], planar[3], back);
+
+            for (var n = 0; n < 4 * frames; n++)
+                Assert.Equal(interleaved[n], planar[n % 4][n / 4]);
+            Assert.Equal(interleaved, back);
+        }
+    }
+
+    [Fact]
     public void FirstUnusableSampleIsFoundAtEveryPlace()
     {
         for (var length = 1; length < 40; length++)
