@@ -105,7 +105,7 @@ internal static class ListenCommand
         about["seconds"] = seconds;
         about["peakDbfs"] = double.IsFinite(peakDbfs) ? peakDbfs : null;
         about["clippedSamples"] = output.ClippedSamples;
-        about["warnings"] = new JsonArray([.. desk.Warnings.Select(w => JsonValue.Create(w))]);
+        about["warnings"] = desk.WarningsAsJson();
         desk.Show(about);
     }
 

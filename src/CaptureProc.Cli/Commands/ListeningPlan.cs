@@ -99,7 +99,7 @@ internal sealed record ListeningPlan
                 ["aim"] = new JsonObject { ["azimuthDeg"] = Pair.Aim.AzimuthDeg, ["elevationDeg"] = Pair.Aim.ElevationDeg },
             },
         };
-        return new ListeningRun(new ListeningRenderer([.. Enumerable.Range(0, field.ChannelCount)], field.Through(Pair.ToFilter(field.ChannelCount, 0)), GainDb), text, about);
+        return new ListeningRun(new ListeningRenderer([.. Enumerable.Range(0, field.ChannelCount)], field.Through(Pair.ToFilter(field.ChannelCount)), GainDb), text, about);
     }
 
     private ListeningRun BuildCapsules(WavInput input)
@@ -107,7 +107,7 @@ internal sealed record ListeningPlan
         var array = Session.FindArray(ArrayId);
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         var pair = Capsules is null ? CapsulePair.OfFront(array.ToCapsuleArray()) : Named(array, Capsules);
-        var filter = pair.ToFilter(array.Channels.Count, [.. array.TrimDb(Trim)], 0);
+        var filter = pair.ToFilter(array.Channels.Count, [.. array.TrimDb(Trim)]);
         var (left, right) = (array.Capsules[pair.Left].Label, array.Capsules[pair.Right].Label);
         var text = $"capsules {left} and {right} of array '{array.Id}'";
         var about = new JsonObject

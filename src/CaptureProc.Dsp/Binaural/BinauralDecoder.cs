@@ -17,6 +17,9 @@ public sealed class BinauralDecoder
     /// <summary>The delay from a field to both ears: room for the ear that hears first, and for what a short filter needs before it.</summary>
     public const double LatencySeconds = 0.001;
 
+    // What comes later than this behind the sound is below -50 dB of a decoder's energy.
+    internal const double TailSeconds = 0.0036;
+
     // Interpolation between samples spreads a filter by some samples; from here on they are below -100 dB of its peak.
     private const int SpreadFrames = 4;
 
@@ -35,6 +38,9 @@ public sealed class BinauralDecoder
     public double SampleRateHz { get; }
 
     public static int LatencyFrames(double sampleRateHz) => (int)Math.Ceiling(LatencySeconds * sampleRateHz - 1e-9);
+
+    /// <summary>Length of every filter at a rate, whatever the set and the order, so that one can take the place of another.</summary>
+    public static int TapCount(double sampleRateHz) => LatencyFrames(sampleRateHz) + 1 + (int)Math.Ceiling(TailSeconds * sampleRateHz) + SpreadFrames;
 
     /// <summary>The same decoder with other terms of use, for sets whose own text is missing or wrong.</summary>
     public BinauralDecoder WithNotice(string notice) => new(Name, notice, SampleRateHz, filters);
@@ -55,8 +61,7 @@ public sealed class BinauralDecoder
         var measured = Measured(order);
         var latency = LatencyFrames(sampleRateHz);
         var ratio = SampleRateHz / sampleRateHz;
-        var tail = (int)Math.Ceiling((measured.TapCount - measured.LatencyFrames - 1) / ratio) + SpreadFrames;
-        var filter = new MatrixFilter(measured.Outputs, measured.Inputs, latency + 1 + tail, latency);
+        var filter = new MatrixFilter(measured.Outputs, measured.Inputs, TapCount(sampleRateHz), latency);
         var spectrum = new TapSpectrum(measured.TapCount, SampleRateHz);
         for (var output = 0; output < filter.Outputs; output++)
         {

@@ -29,12 +29,11 @@ public readonly record struct CapsulePair(int Left, int Right)
     /// <summary>The pair as a filter out of the A-format.</summary>
     /// <param name="capsules">Channels of the A-format.</param>
     /// <param name="trimDb">The dB to add to each capsule.</param>
-    /// <param name="latencyFrames">A plain delay; 0 for none.</param>
-    public MatrixFilter ToFilter(int capsules, ReadOnlySpan<double> trimDb, int latencyFrames)
+    public MatrixFilter ToFilter(int capsules, ReadOnlySpan<double> trimDb)
     {
-        var filter = new MatrixFilter(2, capsules, latencyFrames + 1, latencyFrames);
-        filter.Taps(0, Left)[^1] = (float)Math.Pow(10, trimDb[Left] / 20);
-        filter.Taps(1, Right)[^1] = (float)Math.Pow(10, trimDb[Right] / 20);
+        var filter = new MatrixFilter(2, capsules, 1, 0);
+        filter.Taps(0, Left)[0] = (float)Math.Pow(10, trimDb[Left] / 20);
+        filter.Taps(1, Right)[0] = (float)Math.Pow(10, trimDb[Right] / 20);
         return filter;
     }
 }

@@ -8,7 +8,7 @@ namespace CaptureProc.Dsp.Listening;
 /// <param name="Pattern">First-order pattern α of s(γ) = α + (1−α)·cos γ: 0 figure-eight, 0.5 cardioid, 1 omni.</param>
 /// <param name="Aim">Where the middle between the axes looks.</param>
 /// <remarks>Level: that of a real microphone, 1 on its axis.</remarks>
-public sealed record CoincidentPair(double AngleDeg, double Pattern, Direction Aim)
+public readonly record struct CoincidentPair(double AngleDeg, double Pattern, Direction Aim)
 {
     /// <summary>Where the left and the right microphone look.</summary>
     public (Vector3D Left, Vector3D Right) Axes()
@@ -17,25 +17,31 @@ public sealed record CoincidentPair(double AngleDeg, double Pattern, Direction A
         return (aim.Apply(new Direction(AngleDeg / 2, 0).ToUnitVector()), aim.Apply(new Direction(-AngleDeg / 2, 0).ToUnitVector()));
     }
 
-    /// <summary>The gains as a filter: left and right out of a field of any order, of which only the first is used.</summary>
+    /// <summary>Writes the gains from W, Y, Z and X (ACN, SN3D) to the left microphone, then to the right one. Allocates: never.</summary>
+    public void FillGains(Span<float> gains)
+    {
+        var (left, right) = Axes();
+        Fill(gains[..4], left);
+        Fill(gains.Slice(4, 4), right);
+    }
+
+    /// <summary>The gains as a filter of one tap, out of a field of any order, of which only the first is used.</summary>
     /// <param name="channels">Channels of the field, 4 or more, ACN, SN3D.</param>
-    /// <param name="latencyFrames">A plain delay, so that the pair can stand in for another way of listening; 0 for none.</param>
-    public MatrixFilter ToFilter(int channels, int latencyFrames)
+    public MatrixFilter ToFilter(int channels)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(channels, 4);
-        var (left, right) = Axes();
-        var filter = new MatrixFilter(2, channels, latencyFrames + 1, latencyFrames);
-        Fill(filter, 0, left);
-        Fill(filter, 1, right);
+        Span<float> gains = stackalloc float[8];
+        FillGains(gains);
+        var filter = new MatrixFilter(2, channels, 1, 0);
+        for (var output = 0; output < 2; output++)
+            for (var channel = 0; channel < 4; channel++)
+                filter.Taps(output, channel)[0] = gains[4 * output + channel];
         return filter;
     }
 
-    private void Fill(MatrixFilter filter, int output, Vector3D axis)
+    private void Fill(Span<float> gains, Vector3D axis)
     {
         var gradient = 1 - Pattern;
-        filter.Taps(output, 0)[^1] = (float)Pattern;
-        filter.Taps(output, 1)[^1] = (float)(gradient * axis.Y);
-        filter.Taps(output, 2)[^1] = (float)(gradient * axis.Z);
-        filter.Taps(output, 3)[^1] = (float)(gradient * axis.X);
+        (gains[0], gains[1], gains[2], gains[3]) = ((float)Pattern, (float)(gradient * axis.Y), (float)(gradient * axis.Z), (float)(gradient * axis.X));
     }
 }

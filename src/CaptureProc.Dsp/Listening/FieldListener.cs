@@ -1,7 +1,8 @@
 using CaptureProc.Dsp.Ambisonics;
-using CaptureProc.Dsp.Binaural;
 using CaptureProc.Dsp.Convolution;
+using CaptureProc.Dsp.Delay;
 using CaptureProc.Dsp.Geometry;
+using CaptureProc.Dsp.Matrix;
 using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Listening;
@@ -10,91 +11,119 @@ namespace CaptureProc.Dsp.Listening;
 /// <remarks>
 /// Thread: constructor and Publish [main], the rest [audio]. Allocates: in the constructor and in Publish only. In place: yes.
 /// Shape:  (order+1)² channels in, ACN, SN3D; left and right out.
-/// Latency: LatencyFrames, the same for a rate and an order whatever is listened through: 1 ms for the decoder, and where a
-/// convolution in the time domain would cost too much (many channels at a high rate), 2/3 ms more for one by blocks.
-/// Changes: another head, pair or angle is a filter given to Publish; it is faded in over some 20 ms.
+/// Ways:   through a head; by plain gains from the first four channels of the turned field (a coincident pair); by plain gains
+///         from the first four channels as they come in (capsules, a bypass). Each has gains that glide, so ways can be mixed.
+/// Latency: LatencyFrames, the same for a rate and an order whatever is listened through: the 1 ms of the decoder, and where a
+///         convolution in the time domain would cost too much, 2/3 ms more. The plain ways are delayed to match.
 /// </remarks>
 public sealed class FieldListener : IPlanarProcessor
 {
-    // Taps of all channels a second: a few hundredths of a core. Third order at 48 kHz lies below, at 96 kHz above.
-    private const double MaxDirectTapsPerSecond = 2e8;
-
-    private const double BlockSeconds = 1.0 / 1500;
+    private const int PlainInputs = 4;
+    private const int Ears = 2;
 
     private readonly FieldTurner turner;
-    private readonly AlignedBuffer<float> turned;
-    private readonly DirectMatrixConvolver? direct;
-    private readonly StreamingMatrixConvolver? blockwise;
+    private readonly EarConvolver head;
+    private readonly GainMatrix headGains;
+    private readonly FrameDelay turnedDelay;
+    private readonly FrameDelay straightDelay;
+    private readonly GainMatrix turnedGains;
+    private readonly GainMatrix straightGains;
+    private readonly AlignedBuffer<float> input, turned, late, ears;
 
-    /// <param name="filter">What is listened through at first; later ones have its channels and latency.</param>
+    /// <param name="filter">The head to begin with; later ones have its channels, length and latency.</param>
     /// <param name="sampleRateHz">Of the stream.</param>
     /// <param name="maxBlockFrames">The longest block that Process will be given.</param>
-    /// <param name="maxTapCount">The longest filter that will ever be published.</param>
-    public FieldListener(MatrixFilter filter, double sampleRateHz, int maxBlockFrames, int maxTapCount = 0)
+    public FieldListener(MatrixFilter filter, double sampleRateHz, int maxBlockFrames)
     {
         ArgumentNullException.ThrowIfNull(filter);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxBlockFrames, 1);
         var order = (int)Math.Round(Math.Sqrt(filter.Inputs)) - 1;
-        if (filter.Inputs != SphericalHarmonics.ChannelCount(order))
+        if (order < 1 || filter.Inputs != SphericalHarmonics.ChannelCount(order))
             throw new ArgumentException($"A field has 4, 9 or 16 channels, not {filter.Inputs}.", nameof(filter));
-        (Inputs, Outputs, MaxBlockFrames) = (filter.Inputs, filter.Outputs, maxBlockFrames);
+        (Inputs, MaxBlockFrames) = (filter.Inputs, maxBlockFrames);
         turner = new FieldTurner(order, sampleRateHz, maxBlockFrames);
-        turned = new AlignedBuffer<float>(Inputs * maxBlockFrames);
-        if (filter.Inputs * Math.Max(filter.TapCount, maxTapCount) * sampleRateHz <= MaxDirectTapsPerSecond)
-            direct = new DirectMatrixConvolver(new DirectFilter(filter), maxBlockFrames, maxTapCount);
-        else
-            blockwise = new StreamingMatrixConvolver(new PartitionedFilter(filter, BlockFrames(sampleRateHz)), maxTapCount);
+        head = new EarConvolver(filter, sampleRateHz, maxBlockFrames);
+        headGains = new GainMatrix(Ears, Ears, maxBlockFrames);
+        (turnedGains, straightGains) = (new GainMatrix(Ears, PlainInputs, maxBlockFrames), new GainMatrix(Ears, PlainInputs, maxBlockFrames));
+        turnedDelay = new FrameDelay(PlainInputs, head.LatencyFrames, maxBlockFrames);
+        straightDelay = new FrameDelay(PlainInputs, head.LatencyFrames, maxBlockFrames);
+        (input, turned) = (new AlignedBuffer<float>(Inputs * maxBlockFrames), new AlignedBuffer<float>(Inputs * maxBlockFrames));
+        (late, ears) = (new AlignedBuffer<float>(PlainInputs * maxBlockFrames), new AlignedBuffer<float>(Ears * maxBlockFrames));
+        SetWays(1, [], [], 0);
     }
 
     public int Inputs { get; }
 
-    public int Outputs { get; }
+    public int Outputs => Ears;
 
     public int MaxBlockFrames { get; }
 
-    public int LatencyFrames => direct?.LatencyFrames ?? blockwise!.LatencyFrames;
+    public int LatencyFrames => head.LatencyFrames;
 
-    /// <summary>[main] Fades over to another filter.</summary>
-    public void Publish(MatrixFilter filter)
-    {
-        direct?.Publish(new DirectFilter(filter));
-        blockwise?.Publish(new PartitionedFilter(filter, blockwise.BlockFrames));
-    }
+    /// <summary>[main] Fades over to another head.</summary>
+    public void Publish(MatrixFilter filter) => head.Publish(filter);
 
-    /// <summary>[audio] The listener turns: the field turns the other way, smoothly.</summary>
+    /// <summary>The listener turns: the field turns the other way, smoothly.</summary>
     public void TurnListenerTo(Rotation3D turn) => turner.TurnTo(turn.Inverse());
+
+    /// <summary>The listener has turned already: nothing moves from here to there.</summary>
+    public void StandAt(Rotation3D turn) => turner.StandAt(turn.Inverse());
+
+    /// <summary>Sends the gains of the ways to new values.</summary>
+    /// <param name="throughHead">Gain of the head.</param>
+    /// <param name="fromTurned">From the first four channels of the turned field to left, then to right; empty for none.</param>
+    /// <param name="fromStraight">The same from the channels as they come in; empty for none.</param>
+    /// <param name="glideFrames">How long it takes; 0 for at once.</param>
+    public void SetWays(float throughHead, ReadOnlySpan<float> fromTurned, ReadOnlySpan<float> fromStraight, int glideFrames)
+    {
+        ReadOnlySpan<float> none = stackalloc float[Ears * PlainInputs];
+        headGains.GlideTo([throughHead, 0, 0, throughHead], glideFrames);
+        turnedGains.GlideTo(fromTurned.IsEmpty ? none : fromTurned, glideFrames);
+        straightGains.GlideTo(fromStraight.IsEmpty ? none : fromStraight, glideFrames);
+    }
 
     public void Process(ReadOnlyPlanarSpan input, PlanarSpan output)
     {
         BlockShape.Check(this, input, output);
-        var field = new PlanarSpan(turned.Span, Inputs, input.Frames, MaxBlockFrames);
-        if (SampleGuard.IsUsable(input))
+        var frames = input.Frames;
+        // All inputs are taken before the first output is written: they may be the same memory.
+        var straight = new PlanarSpan(this.input.Span, Inputs, frames, MaxBlockFrames);
+        var usable = SampleGuard.IsUsable(input);
+        for (var channel = 0; channel < Inputs; channel++)
         {
-            turner.Process(input, field);
+            if (usable)
+                SampleGuard.CopyFlushed(input[channel], straight[channel]);
+            else
+                straight[channel].Clear();
         }
-        else
-        {
-            turned.Clear();
-            turner.Process(field, field);
-        }
-        if (direct != null)
-            direct.Process(field, output);
-        else
-            blockwise!.Process(field, output);
+        var field = new PlanarSpan(turned.Span, Inputs, frames, MaxBlockFrames);
+        turner.Process(straight, field);
+        head.Process(field, output);
+        headGains.Process(output, output);
+        AddPlain(turned, turnedDelay, turnedGains, output);
+        AddPlain(this.input, straightDelay, straightGains, output);
     }
 
     public void Reset()
     {
         turner.Reset();
-        direct?.Reset();
-        blockwise?.Reset();
+        head.Reset();
+        headGains.Reset();
+        turnedDelay.Reset();
+        straightDelay.Reset();
+        turnedGains.Reset();
+        straightGains.Reset();
     }
 
-    private static int BlockFrames(double sampleRateHz)
+    private void AddPlain(AlignedBuffer<float> channels, FrameDelay delay, GainMatrix gains, PlanarSpan output)
     {
-        var frames = 1;
-        while (2 * frames <= BlockSeconds * sampleRateHz)
-            frames *= 2;
-        return frames;
+        var delayed = new PlanarSpan(late.Span, PlainInputs, output.Frames, MaxBlockFrames);
+        var heard = new PlanarSpan(ears.Span, Ears, output.Frames, MaxBlockFrames);
+        delay.Process(new PlanarSpan(channels.Span, PlainInputs, output.Frames, MaxBlockFrames), delayed);
+        if (gains.IsSilent)
+            return;
+        gains.Process(delayed, heard);
+        for (var ear = 0; ear < Ears; ear++)
+            SampleSum.Add(heard[ear], output[ear]);
     }
 }

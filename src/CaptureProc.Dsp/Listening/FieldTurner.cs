@@ -12,7 +12,7 @@ namespace CaptureProc.Dsp.Listening;
 /// Motion: the field follows the wanted turn on the shortest way, as a low-pass of 10 ms would; nothing jumps, and a turn by 180
 /// degrees passes through real turns, where a crossfade of the two ends would pass through a hole. The turn is computed
 /// anew every 2/3 ms and its gains run in straight lines in between: at a turn of one revolution a second that is a quarter of
-/// a degree, and the straight line leaves the arc by 2 millionths.
+/// a degree, and the straight line leaves the arc of a first-order channel by 2 millionths.
 /// Blocks: the steps are counted in frames from the moment a motion begins, however the stream is cut.
 /// </remarks>
 public sealed class FieldTurner
@@ -50,6 +50,13 @@ public sealed class FieldTurner
     public Rotation3D Wanted => wanted;
 
     public void TurnTo(Rotation3D turn) => wanted = turn;
+
+    /// <summary>Takes a turn at once: nothing sounds yet that it could tear.</summary>
+    public void StandAt(Rotation3D turn)
+    {
+        wanted = turn;
+        Reset();
+    }
 
     public void Process(ReadOnlyPlanarSpan input, PlanarSpan output)
     {

@@ -42,6 +42,9 @@ public sealed class GainMatrix : IPlanarProcessor
     /// <summary>Whether gains are still on their way.</summary>
     public bool IsGliding => glideDone < glideFrames;
 
+    /// <summary>Whether nothing gets through, now and until the next glide.</summary>
+    public bool IsSilent => !IsGliding && !target.AsSpan().ContainsAnyExcept(0f);
+
     /// <summary>Sends all gains to new values over <paramref name="frames"/> frames; 0 takes them at once.</summary>
     public void GlideTo(ReadOnlySpan<float> gains, int frames)
     {

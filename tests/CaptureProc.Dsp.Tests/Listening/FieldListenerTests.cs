@@ -142,18 +142,57 @@ public sealed class FieldListenerTests
     }
 
     [Fact]
-    public void PairCanTakeThePlaceOfTheHeadWithoutChangeOfLatency()
+    public void PairTakesThePlaceOfTheHeadAtTheSameLatency()
     {
-        var listener = new FieldListener(DefaultHead.Decoder.Filter(1, SampleRateHz), SampleRateHz, 4096);
-        var latency = listener.LatencyFrames;
-        listener.Publish(new CoincidentPair(90, 0, new Direction(0, 0)).ToFilter(4, latency));
-        var (silence, output) = (Signals.Silence(4, 4096), Signals.Silence(2, 4096));
-        listener.Process(silence, output);
-        var click = Field(1, new Direction(45, 0), 4096, n => n == 10 ? 1 : 0);
-        listener.Process(click, output);
-        Assert.Equal(latency, listener.LatencyFrames);
-        Assert.Equal(1f, output[0][10 + latency], 1e-6f);
-        Assert.Equal(0f, output[1][10 + latency], 1e-6f);
+        var listener = new FieldListener(DefaultHead.Decoder.Filter(1, SampleRateHz), SampleRateHz, 512);
+        var pair = new float[8];
+        new CoincidentPair(90, 0, new Direction(0, 0)).FillGains(pair);
+        listener.SetWays(0, pair, [], 0);
+        var output = Signals.Silence(2, 512);
+        listener.Process(Field(1, new Direction(45, 0), 512, n => n == 10 ? 1 : 0), output);
+        Assert.Equal(1f, output[0][10 + listener.LatencyFrames], 1e-6f);
+        Assert.All(output[1], x => Assert.Equal(0f, x, 1e-6f));
+    }
+
+    [Fact]
+    public void PairTurnsWithTheListenerAndStraightChannelsDoNot()
+    {
+        float[][] Hear(float[] turned, float[] straight)
+        {
+            var listener = new FieldListener(DefaultHead.Decoder.Filter(2, SampleRateHz), SampleRateHz, 512);
+            listener.StandAt(Rotation3D.FromYawPitchRollDeg(90, 0, 0));
+            listener.SetWays(0, turned, straight, 0);
+            var output = Signals.Silence(2, 512);
+            listener.Process(Field(2, new Direction(90, 0), 512, n => n == 0 ? 1 : 0), output);
+            return output;
+        }
+
+        // Left takes Y, right takes X: a source on the left is all Y, and all X once the listener looks at it.
+        float[] gains = [0, 1, 0, 0, 0, 0, 0, 1];
+        var (turned, straight) = (Hear(gains, []), Hear([], gains));
+        Assert.Equal((0f, 1f), (MathF.Round(turned[0][48], 6), MathF.Round(turned[1][48], 6)));
+        Assert.Equal((1f, 0f), (MathF.Round(straight[0][48], 6), MathF.Round(straight[1][48], 6)));
+    }
+
+    [Fact]
+    public void ChangeOfWaysGlidesWithoutAStep()
+    {
+        var listener = new FieldListener(DefaultHead.Decoder.Filter(1, SampleRateHz), SampleRateHz, 512);
+        var (field, output) = (Field(1, new Direction(0, 0), 512, _ => 1), Signals.Silence(2, 512));
+        for (var block = 0; block < 4; block++)
+            listener.Process(field, output);
+        var last = output[0][^1];
+        listener.SetWays(0, [1, 0, 0, 0, 1, 0, 0, 0], [], 960);
+        for (var block = 0; block < 3; block++)
+        {
+            listener.Process(field, output);
+            foreach (var sample in output[0])
+            {
+                Assert.InRange(Math.Abs(sample - last), 0, 2f / 960);
+                last = sample;
+            }
+        }
+        Assert.Equal(1f, last, 1e-6f);
     }
 
     private static float[][] Listen(int order, Direction source, Rotation3D turn)

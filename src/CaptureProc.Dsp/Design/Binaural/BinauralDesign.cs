@@ -37,8 +37,6 @@ public sealed class BinauralDesign
     // From phase to level over one octave, since a step would ring.
     private const double CrossoverOctaves = 1;
 
-    // What comes later than this behind the sound is below -50 dB of the decoder's energy.
-    private const double TailSeconds = 0.0036;
     private const double FadeInSeconds = 0.00027;
     private const double FadeOutSeconds = 0.00145;
 
@@ -51,7 +49,7 @@ public sealed class BinauralDesign
         DiffuseEqualiser.Apply(spectra);
         fft = new RealFft<double>(spectra.FftSize);
         LatencyFrames = (int)Math.Round(BinauralDecoder.LatencySeconds * spectra.SampleRateHz);
-        TapCount = LatencyFrames + 1 + (int)Math.Round(TailSeconds * spectra.SampleRateHz);
+        TapCount = LatencyFrames + 1 + (int)Math.Round(BinauralDecoder.TailSeconds * spectra.SampleRateHz);
     }
 
     public int LatencyFrames { get; }
