@@ -1,6 +1,7 @@
 using CaptureProc.Dsp.Design;
 using CaptureProc.Plugins.Arrays;
 using CaptureProc.Plugins.Link;
+using CaptureProc.Plugins.Listening;
 using CaptureProc.Plugins.Spots;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Effects;
@@ -39,7 +40,14 @@ public static class Bundle
 
     public static EffectClass Place3 { get; } = SpotClass(0x5E71B323, "CaptureProc Place 3", "CpP3", SpeakerArrangement.Mono, SpeakerArrangement.AmbisonicOrder3);
 
-    public static IReadOnlyList<EffectClass> Classes { get; } = [Array, ArrayLive, Spot, SpotStereo, Spot4, Place1, Place2, Place3];
+    public static EffectClass Listen1 { get; } = ListenClass(0x5E71B331, "CaptureProc Listen 1", "CpL1", SpeakerArrangement.AmbisonicOrder1, 1);
+
+    public static EffectClass Listen2 { get; } = ListenClass(0x5E71B332, "CaptureProc Listen 2", "CpL2", SpeakerArrangement.AmbisonicOrder2, 2);
+
+    public static EffectClass Listen3 { get; } = ListenClass(0x5E71B333, "CaptureProc Listen 3", "CpL3", SpeakerArrangement.AmbisonicOrder3, 3);
+
+    public static IReadOnlyList<EffectClass> Classes { get; } =
+        [Array, ArrayLive, Spot, SpotStereo, Spot4, Place1, Place2, Place3, Listen1, Listen2, Listen3];
 
     public static EffectFactory CreateFactory() => new(Description, [.. Classes]);
 
@@ -49,6 +57,10 @@ public static class Bundle
         Id(id), name, Kind, Version, new BusLayout(SpeakerArrangement.AmbisonicOrder1, SpeakerArrangement.AmbisonicOrder1),
         ArrayParameters.Table([.. corrections.Select(c => c.Name)]), magic,
         () => new ArrayEffect(ProcessSessions.OfProcess, [.. corrections.Select(c => c.Correction)]));
+
+    private static EffectClass ListenClass(uint id, string name, string magic, ulong input, int order) => new(
+        Id(id), name, Kind, Version, new BusLayout(input, SpeakerArrangement.Stereo), ListenParameters.Table(order), magic,
+        () => new ListenEffect(SharedWorker.OfProcess, order));
 
     private static EffectClass SpotClass(uint id, string name, string magic, ulong input, ulong output)
     {

@@ -20,10 +20,10 @@ internal sealed class EarConvolver
 
     public EarConvolver(MatrixFilter filter, double sampleRateHz, int maxBlockFrames)
     {
-        if (filter.Inputs * filter.TapCount * sampleRateHz <= MaxDirectTapsPerSecond)
+        if (BlockFrames(filter.Inputs, filter.TapCount, sampleRateHz) == 0)
             direct = new DirectMatrixConvolver(new DirectFilter(filter), maxBlockFrames);
         else
-            blockwise = new StreamingMatrixConvolver(new PartitionedFilter(filter, BlockFrames(sampleRateHz)));
+            blockwise = new StreamingMatrixConvolver(new PartitionedFilter(filter, BlockFrames(filter.Inputs, filter.TapCount, sampleRateHz)));
     }
 
     public int LatencyFrames => direct?.LatencyFrames ?? blockwise!.LatencyFrames;
@@ -48,8 +48,11 @@ internal sealed class EarConvolver
         blockwise?.Reset();
     }
 
-    private static int BlockFrames(double sampleRateHz)
+    /// <summary>The latency that the convolution adds to that of the filter: a block, or 0 in the time domain.</summary>
+    public static int BlockFrames(int channels, int tapCount, double sampleRateHz)
     {
+        if (channels * tapCount * sampleRateHz <= MaxDirectTapsPerSecond)
+            return 0;
         var frames = 1;
         while (2 * frames <= BlockSeconds * sampleRateHz)
             frames *= 2;

@@ -1,4 +1,5 @@
 using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Binaural;
 using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Delay;
 using CaptureProc.Dsp.Geometry;
@@ -59,6 +60,10 @@ public sealed class FieldListener : IPlanarProcessor
     public int MaxBlockFrames { get; }
 
     public int LatencyFrames => head.LatencyFrames;
+
+    /// <summary>What LatencyFrames will be with a binaural decoder of an order at a rate. [any]</summary>
+    public static int LatencyFramesOf(int order, double sampleRateHz) => BinauralDecoder.LatencyFrames(sampleRateHz)
+        + EarConvolver.BlockFrames(SphericalHarmonics.ChannelCount(order), BinauralDecoder.TapCount(sampleRateHz), sampleRateHz);
 
     /// <summary>[main] Fades over to another head.</summary>
     public void Publish(MatrixFilter filter) => head.Publish(filter);

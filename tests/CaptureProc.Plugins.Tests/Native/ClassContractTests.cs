@@ -17,6 +17,7 @@ public sealed class ClassContractTests(NativePlugins plugins)
         {
             ("CaptureProc Array", 4, 4), ("CaptureProc Array Live", 4, 4), ("CaptureProc Spot", 1, 1), ("CaptureProc Spot Stereo", 2, 2),
             ("CaptureProc Spot 4", 4, 4), ("CaptureProc Place 1", 1, 4), ("CaptureProc Place 2", 1, 9), ("CaptureProc Place 3", 1, 16),
+            ("CaptureProc Listen 1", 4, 2), ("CaptureProc Listen 2", 9, 2), ("CaptureProc Listen 3", 16, 2),
         };
         var actual = plugins.Bundle.Classes.Select(c =>
         {
@@ -37,7 +38,9 @@ public sealed class ClassContractTests(NativePlugins plugins)
 
         Assert.Equal(EncoderDesign.LatencyFrames(Correction.Full, 48000), Of("CaptureProc Array"));
         Assert.InRange(Of("CaptureProc Array Live"), 1, 64);
-        foreach (var name in NativePlugins.ClassNames.Where(n => !n.Contains("Array", StringComparison.Ordinal)))
+        for (var order = 1; order <= 3; order++)
+            Assert.Equal(48, Of($"CaptureProc Listen {order}"));
+        foreach (var name in NativePlugins.ClassNames.Where(n => !n.Contains("Array", StringComparison.Ordinal) && !n.Contains("Listen", StringComparison.Ordinal)))
             Assert.InRange(Of(name), 480, 480 + 256);
     }
 
@@ -246,5 +249,7 @@ public sealed class ClassContractTests(NativePlugins plugins)
             ("Array from", "By hand"), ("Trim 1", "1.5"), ("Trim 3", "-2.25"), ("Polarity 2", "Inverted"), ("Radius", "20"), ("Pattern", "0.6"),
             ("Capsule order", "FRD FLU BRU BLD"), ("Turn: yaw", "30"), ("Turn: pitch", "-10"), ("Format", "FuMa"), ("Output gain", "-3"),
         ]
+        : name.Contains("Listen", StringComparison.Ordinal)
+            ? [("Listener: yaw", "35"), ("Listener: pitch", "-20"), ("Listener: roll", "5"), ("Gain", "-2.5")]
         : [("Delay from", "By hand"), ("Delay by hand", "3.217"), ("Later by", "1.5"), ("Polarity", "Inverted"), ("Gain", "-2.5")];
 }
