@@ -28,6 +28,7 @@ public static class CommandLineProgram
         (PlanCommand.Name, PlanCommand.Create),
         (PublishCommand.Name, PublishCommand.Create),
         (DeliverCommand.Name, DeliverCommand.Create),
+        (ReportCommand.Name, ReportCommand.Create),
     ];
 
     /// <param name="args">The words after the program's name.</param>

@@ -1,0 +1,33 @@
+using System.Globalization;
+using System.Net;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.RegularExpressions;
+using OxyPlot;
+
+namespace CaptureProc.Report.Plots;
+
+/// <summary>A plot as an SVG that lives in the page: it scales with its column and speaks for itself to a screen reader.</summary>
+internal static partial class PlotSvg
+{
+    public static string Draw(PlotModel model, double width, double height, string description)
+    {
+        var exporter = new SvgExporter { Width = width, Height = height, IsDocument = false, UseVerticalTextAlignmentWorkaround = true };
+        var svg = exporter.ExportToString(model);
+        var head = string.Create(CultureInfo.InvariantCulture,
+            $"<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{WebUtility.HtmlEncode(description)}\" xmlns=\"http://www.w3.org/2000/svg\">");
+        // The library numbers its clip paths from 1 in every plot; in one page each number must be there once.
+        var plot = StableName(description);
+        return ClipPath().Replace(OpeningTag().Replace(svg, head, 1), $"clip-{plot}-$1");
+    }
+
+    // From the words alone, so that the same session gives the same page.
+    private static string StableName(string description) =>
+        Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(description)).AsSpan(0, 6));
+
+    [GeneratedRegex("clipPath(\\d+)(?=[\")])")]
+    private static partial Regex ClipPath();
+
+    [GeneratedRegex("<svg[^>]*>")]
+    private static partial Regex OpeningTag();
+}

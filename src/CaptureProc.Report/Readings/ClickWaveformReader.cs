@@ -1,0 +1,120 @@
+using CaptureProc.Dsp.Convolution;
+using CaptureProc.Dsp.Delay;
+using CaptureProc.Dsp.RealTime;
+using CaptureProc.Rendering.Conversion;
+using CaptureProc.Session;
+using CaptureProc.Wav;
+
+namespace CaptureProc.Report.Readings;
+
+/// <summary>Takes the clicks of a session out of its recording, for each spot its best one, recorded and aligned.</summary>
+/// <remarks>Memory: some hundredths of a second a click, whatever the length of the recording.</remarks>
+public sealed class ClickWaveformReader
+{
+    private const double LeadMs = 2.5;
+    private const double TailMs = 6;
+
+    private readonly SessionDocument session;
+    private readonly WavInput input;
+    private readonly ArrayEntry array;
+    private readonly MatrixFilter toW;
+
+    public ClickWaveformReader(SessionDocument session, WavInput input)
+    {
+        input.RequireSampleRate(session.SampleRate);
+        (this.session, this.input, array) = (session, input, session.MainArray());
+        input.RequireChannels(array.Channels, $"array '{array.Id}'");
+        toW = new FieldConversion().DesignFilter(session, array);
+    }
+
+    /// <summary>The best click of every spot that has one and a delay, in the order of the session.</summary>
+    public IReadOnlyList<ClickWaveform> ReadAll()
+    {
+        var waveforms = new List<ClickWaveform>();
+        foreach (var spot in session.Spots)
+        {
+            var click = session.Clicks.Where(c => c.Spot == spot.Id || c.Spot is null)
+                .OrderByDescending(c => c.Spot is not null).ThenByDescending(c => c.SnrDb ?? double.NegativeInfinity).FirstOrDefault();
+            if (click is null || spot.Delay is not { } delay)
+                continue;
+            input.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
+            waveforms.Add(Read(spot, click, delay));
+        }
+        return waveforms;
+    }
+
+    private ClickWaveform Read(SpotEntry spot, ClickEntry click, SpotDelay delay)
+    {
+        var perMs = session.SampleRate / 1000.0;
+        var lead = (int)(LeadMs * perMs);
+        var tail = (int)(TailMs * perMs);
+        var early = lead + (int)Math.Max(0, delay.Samples);
+        var late = tail + (int)Math.Max(0, -delay.Samples);
+        var arrival = (long)Math.Round(click.TimeSeconds * session.SampleRate);
+        var start = arrival - early;
+        var length = early + late;
+
+        var w = ReadW(start, length);
+        var before = ReadMean(spot.Channels, start, length);
+        var after = ReadShifted(spot, delay.Samples, arrival - lead, lead + tail);
+        return new ClickWaveform(spot.Id, click.TimeSeconds, session.SampleRate,
+            -early / perMs, w, before, -lead / perMs, w[(early - lead)..(early + tail)], after);
+    }
+
+    private float[] ReadW(long start, int length)
+    {
+        // The filter reaches as far back as its taps; its latency is taken out, so the stretch is read that much longer.
+        var history = toW.TapCount - 1;
+        var channels = ReadChannels(array.Channels, start - history + toW.LatencyFrames, history + length);
+        var convolver = new BlockMatrixConvolver(toW, history + length);
+        var field = Enumerable.Range(0, toW.Outputs).Select(_ => new float[history + length]).ToArray();
+        convolver.Process(channels, (PlanarSpan)field);
+        return field[0][history..];
+    }
+
+    private float[] ReadShifted(SpotEntry spot, double delaySamples, long start, int length)
+    {
+        var whole = (int)Math.Floor(delaySamples);
+        var taps = new float[FractionalDelayKernel.TapCount];
+        FractionalDelayKernel.Fill(delaySamples - whole, taps);
+        // y[n] = Σ taps[k]·x[n + latency − whole − k]
+        var reach = taps.Length - 1;
+        var source = ReadMean(spot.Channels, start - whole + FractionalDelayKernel.LatencyFrames - reach, length + reach);
+        var result = new float[length];
+        for (var n = 0; n < length; n++)
+        {
+            var sum = 0f;
+            for (var k = 0; k < taps.Length; k++)
+                sum += taps[k] * source[n + reach - k];
+            result[n] = (spot.Polarity ?? 1) * sum;
+        }
+        return result;
+    }
+
+    private float[] ReadMean(IReadOnlyList<int> channels, long start, int length)
+    {
+        var rows = ReadChannels(channels, start, length);
+        var mean = rows[0];
+        for (var n = 0; n < length && rows.Length > 1; n++)
+            mean[n] = rows.Average(r => r[n]);
+        return mean;
+    }
+
+    // Frames before the beginning and after the end are silence.
+    private float[][] ReadChannels(IReadOnlyList<int> channels, long start, int length)
+    {
+        var first = Math.Clamp(start, 0, input.FrameCount);
+        var count = (int)(Math.Clamp(start + length, 0, input.FrameCount) - first);
+        var read = new float[]?[input.ChannelCount];
+        foreach (var channel in channels)
+            read[channel - 1] = new float[Math.Max(1, count)];
+        input.Seek(first);
+        input.Read(read, count);
+        return [.. channels.Select(channel =>
+        {
+            var row = new float[length];
+            read[channel - 1].AsSpan(0, count).CopyTo(row.AsSpan((int)(first - start)));
+            return row;
+        })];
+    }
+}

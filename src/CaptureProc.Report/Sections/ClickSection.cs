@@ -1,0 +1,62 @@
+using System.Text;
+using CaptureProc.Report.Page;
+using CaptureProc.Report.Plots;
+using CaptureProc.Report.Readings;
+using CaptureProc.Session;
+using static CaptureProc.Report.Page.Figures;
+
+namespace CaptureProc.Report.Sections;
+
+/// <summary>Delays, and the clicks they were read from, before and after alignment.</summary>
+internal static class ClickSection
+{
+    public static ReportSection Compose(SessionDocument session, ReportMaterial material)
+    {
+        var body = new StringBuilder(session.Spots.Any(s => s.Delay is not null)
+            ? Delays(session)
+            : ReportSection.Missing("No delay has been measured. Record one clap at every spot, then run <code>captureproc measure</code>."));
+        if (session.Clicks.Count > 0)
+            body.Append("<h3>Clicks of the slate</h3>\n").Append(Clicks(session));
+        if (material.Waveforms.Count > 0)
+        {
+            body.Append("<h3>Before and after</h3>\n<p class=\"note\">Left as recorded, right with delay and polarity applied; zero is the arrival at the array. Each lane is scaled to its own peak.</p>\n");
+            foreach (var waveform in material.Waveforms)
+                body.Append(Waveform(waveform));
+        }
+        else if (session.Clicks.Count > 0)
+            body.Append(ReportSection.Missing($"No waveforms: {Text(material.WaveformNote ?? "the recording was not given.")} Name it with <code>--recording</code> to see each click here."));
+        return new ReportSection("clicks", "Clicks and delays", body.ToString());
+    }
+
+    private static string Delays(SessionDocument session)
+    {
+        var table = new HtmlTable("Spot", "#Delay", "#in samples", "#Uncertainty", "#Confidence", "Polarity", "From");
+        foreach (var spot in session.Spots)
+            if (spot.Delay is { } delay)
+                table.Row(Text(spot.Id), $"{Signed(delay.Ms, 3)} ms", Signed(delay.Samples, 2), $"±{Number(delay.UncertaintySamples, 3)}",
+                    Number(delay.Confidence, 2), Polarity(spot), Text(delay.Source));
+            else
+                table.Row(Text(spot.Id), None, None, None, None, None, "not measured");
+        return table.ToString();
+    }
+
+    private static string Clicks(SessionDocument session)
+    {
+        var table = new HtmlTable("Click", "#Time in the recording", "#Above the noise", "#Direct against reverberant");
+        foreach (var click in session.Clicks)
+            table.Row(Text(click.Spot ?? "for all"), $"{Number(click.TimeSeconds, 3)} s",
+                click.SnrDb is null ? None : $"{Number(click.SnrDb, 0)} dB", click.DirectToReverberantDb is null ? None : $"{Signed(click.DirectToReverberantDb, 1)} dB");
+        return table.ToString();
+    }
+
+    private static string Waveform(ClickWaveform w)
+    {
+        var before = WaveformPlot.Draw(w.BeforeStartMs, w.SampleRateHz, w.ArrayBefore, w.SpotBefore, w.SpotId, $"Click of {w.SpotId} as recorded");
+        var after = WaveformPlot.Draw(w.AfterStartMs, w.SampleRateHz, w.ArrayAfter, w.SpotAfter, w.SpotId, $"Click of {w.SpotId} aligned");
+        return $"""
+            <div class="pair">
+            {ReportSection.Figure(before, $"<b>{Text(w.SpotId)}</b> as recorded, at {Number(w.TimeSeconds, 3)} s")}{ReportSection.Figure(after, $"<b>{Text(w.SpotId)}</b> aligned")}</div>
+
+            """;
+    }
+}

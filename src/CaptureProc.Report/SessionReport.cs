@@ -1,0 +1,32 @@
+using CaptureProc.Report.Page;
+using CaptureProc.Report.Readings;
+using CaptureProc.Report.Sections;
+using CaptureProc.Session;
+
+namespace CaptureProc.Report;
+
+/// <summary>A session on paper: one page of HTML that needs nothing else, for a screen or for A4.</summary>
+/// <remarks>Thread: [main]. The same session and material give the same page.</remarks>
+public static class SessionReport
+{
+    public static string Compose(SessionDocument session, ReportMaterial material)
+    {
+        ArgumentNullException.ThrowIfNull(session);
+        ArgumentNullException.ThrowIfNull(material);
+        var concerns = Concerns.Of(session);
+        var array = session.MainArray();
+        return PageShell.Compose(session, material.MadeAt,
+        [
+            GlanceSection.Compose(session, concerns),
+            RigSection.Compose(session),
+            LineUpSection.Compose(session),
+            PatchSection.Compose(session),
+            ClickSection.Compose(session, material),
+            PlanSection.Compose(session),
+            PlacementSection.Compose(session),
+            ArraySection.Compose(session, array),
+            ConcernSection.Compose(concerns),
+            HistorySection.Compose(session),
+        ]);
+    }
+}
