@@ -139,7 +139,7 @@ public sealed class WavOutput : IDisposable
         if (format.SampleFormat == SampleFormat.Float32)
             return WaveFormat.CreateIeeeFloatWaveFormat(format.SampleRateHz, format.ChannelCount);
         return format.ChannelCount > 2 || bits > 16
-            ? new WaveFormatExtensible(format.SampleRateHz, bits, format.ChannelCount, false, bits, 0)
+            ? new WaveFormatExtensible(format.SampleRateHz, bits, format.ChannelCount, false, bits, format.ChannelMask)
             : new WaveFormat(format.SampleRateHz, bits, format.ChannelCount);
     }
 }

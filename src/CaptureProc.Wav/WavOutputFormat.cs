@@ -12,6 +12,9 @@ public sealed record WavOutputFormat(int SampleRateHz, int ChannelCount, SampleF
     /// <summary>What each channel is, in EBU AudioChannelFunction terms (ACN0-FOA); null or missing where unknown.</summary>
     public IReadOnlyList<string?> ChannelFunctions { get; init; } = [];
 
+    /// <summary>The loudspeakers that the channels belong to, one bit each (1 left, 2 right); 0 for none, as with fields and takes.</summary>
+    public int ChannelMask { get; init; }
+
     /// <summary>The recording whose bext and iXML are carried along; its track list gives way to <see cref="ChannelNames"/>.</summary>
     public WavFile? MetadataFrom { get; init; }
 

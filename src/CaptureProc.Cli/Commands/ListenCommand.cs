@@ -80,6 +80,7 @@ internal static class ListenCommand
         using var output = WavOutput.Create(outputPath, new WavOutputFormat(input.SampleRateHz, 2, sampleFormat)
         {
             ChannelNames = ["L", "R"],
+            ChannelMask = 0b11,
             MetadataFrom = input.Files[0],
         }, replace);
         using (var progress = desk.Progress("listening"))

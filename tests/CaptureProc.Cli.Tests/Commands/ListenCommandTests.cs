@@ -75,6 +75,16 @@ public sealed class ListenCommandTests : IDisposable
     }
 
     [Fact]
+    public void OtherProgramsSeeAStereoFile()
+    {
+        // The outside reader: ffprobe.
+        Listen(Field(1, new Direction(0, 0), seed: 9));
+        using var ffprobe = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("ffprobe",
+            ["-v", "error", "-show_entries", "stream=channel_layout,sample_rate,duration_ts,bits_per_raw_sample", "-of", "csv=p=0", folder.File("out.wav")]) { RedirectStandardOutput = true })!;
+        Assert.Equal($"48000,stereo,{Frames},24", ffprobe.StandardOutput.ReadToEnd().Trim());
+    }
+
+    [Fact]
     public void FuMaFieldSoundsLikeItsAmbiXTwin()
     {
         var field = Field(2, new Direction(70, -20), seed: 3);
