@@ -25,6 +25,7 @@ public sealed record SpotEntry
     /// <summary>From the array's acoustic centre to the source, in metres.</summary>
     public double? DistanceM { get; init; }
 
+    /// <summary>The dB to add to the spot for its direct sound to be as loud as it is in the array.</summary>
     public double? GainDb { get; init; }
 
     /// <summary>Why something is missing, in words.</summary>

@@ -1,6 +1,8 @@
 using System.Diagnostics;
 
-namespace CaptureProc.Wav.Tests;
+using Xunit;
+
+namespace CaptureProc.Testing;
 
 /// <summary>Programs from outside that judge our files: sox, ffmpeg, ffprobe (installed by tests/install-tools).</summary>
 internal static class Tool
