@@ -1,0 +1,31 @@
+#!/usr/bin/env bash
+# Builds what is installed: build.sh FOLDER makes FOLDER/CaptureProc.vst3 (the plug-ins) and FOLDER/captureproc/ (the command line).
+set -eu
+[ $# -eq 1 ] || { echo "usage: build.sh FOLDER" >&2; exit 2; }
+root=$(cd "$(dirname "$0")/../.." && pwd)
+target=$(mkdir -p "$1" && cd "$1" && pwd)
+machine=$(uname -m)
+case $machine in
+    x86_64) rid=linux-x64 ;;
+    aarch64) rid=linux-arm64 ;;
+    *) echo "build.sh: no build for $machine" >&2; exit 1 ;;
+esac
+command -v dotnet > /dev/null || { echo "build.sh: the .NET 10 SDK is missing" >&2; exit 1; }
+command -v clang > /dev/null || command -v gcc > /dev/null || { echo "build.sh: native compilation needs clang or gcc, and zlib's headers" >&2; exit 1; }
+
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+
+# The tools that compile natively expect clang; gcc links as well.
+linker=()
+command -v clang > /dev/null || linker=(-p:CppCompilerAndLinker=gcc)
+dotnet publish "$root/src/CaptureProc.Plugins" -c Release -r "$rid" "${linker[@]}" --artifacts-path "$scratch/plugins" -o "$scratch/library" -v quiet -nologo
+dotnet publish "$root/src/CaptureProc.Cli" -c Release -r "$rid" --self-contained -p:PublishReadyToRun=true -p:DebugType=none \
+    --artifacts-path "$scratch/cli" -o "$scratch/captureproc" -v quiet -nologo
+
+rm -rf "$target/CaptureProc.vst3" "$target/captureproc"
+mkdir -p "$target/CaptureProc.vst3/Contents/$machine-linux" "$target/CaptureProc.vst3/Contents/Resources"
+install -m 644 "$scratch/library/CaptureProc.Plugins.so" "$target/CaptureProc.vst3/Contents/$machine-linux/CaptureProc.so"
+install -m 644 "$root/installer/moduleinfo.json" "$target/CaptureProc.vst3/Contents/Resources/moduleinfo.json"
+mv "$scratch/captureproc" "$target/captureproc"
+install -m 644 "$root/LICENSE" "$target/captureproc/LICENSE"

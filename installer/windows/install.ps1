@@ -1,0 +1,37 @@
+# Installs the plug-ins and the command line for this user on Windows. Not run yet: see README.md.
+#   install.ps1             builds and installs
+#   install.ps1 -Uninstall  removes what it has installed
+param([switch]$Uninstall)
+$ErrorActionPreference = 'Stop'
+
+$root = (Resolve-Path (Join-Path $PSScriptRoot '..\..')).Path
+# The folder for one user; hosts look there beside the one for all users.
+$bundle = Join-Path $env:LOCALAPPDATA 'Programs\Common\VST3\CaptureProc.vst3'
+$programs = Join-Path $env:LOCALAPPDATA 'Programs\CaptureProc'
+
+if ($Uninstall) {
+    Remove-Item -Recurse -Force -ErrorAction SilentlyContinue $bundle, $programs
+    Write-Output 'CaptureProc is removed.'
+    exit 0
+}
+
+$machine = if ($env:PROCESSOR_ARCHITECTURE -eq 'ARM64') { 'arm64' } else { 'x64' }
+$folder = if ($machine -eq 'arm64') { 'arm64-win' } else { 'x86_64-win' }
+$scratch = Join-Path $env:TEMP ([Guid]::NewGuid())
+try {
+    dotnet publish "$root\src\CaptureProc.Plugins" -c Release -r "win-$machine" --artifacts-path "$scratch\plugins" -o "$scratch\library" -v quiet -nologo
+    if ($LASTEXITCODE) { throw 'the plug-ins do not build' }
+    dotnet publish "$root\src\CaptureProc.Cli" -c Release -r "win-$machine" --self-contained -p:PublishReadyToRun=true -p:DebugType=none --artifacts-path "$scratch\cli" -o "$scratch\captureproc" -v quiet -nologo
+    if ($LASTEXITCODE) { throw 'the command line does not build' }
+
+    Remove-Item -Recurse -Force -ErrorAction SilentlyContinue $bundle, $programs
+    New-Item -ItemType Directory -Force "$bundle\Contents\$folder", "$bundle\Contents\Resources" | Out-Null
+    Copy-Item "$scratch\library\CaptureProc.Plugins.dll" "$bundle\Contents\$folder\CaptureProc.vst3"
+    Copy-Item "$root\installer\moduleinfo.json" "$bundle\Contents\Resources\moduleinfo.json"
+    Move-Item "$scratch\captureproc" $programs
+    Write-Output "Plug-ins:     $bundle"
+    Write-Output "Command line: $programs\captureproc.exe"
+}
+finally {
+    Remove-Item -Recurse -Force -ErrorAction SilentlyContinue $scratch
+}
