@@ -6,12 +6,10 @@ namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>A stretch of the reference around an arrival, and the spot's own recording of the same click.</summary>
 /// <param name="Window">The reference, from a little before the arrival on.</param>
-/// <param name="Spot">Spectrum of the spot's excerpt.</param>
+/// <param name="Spot">The click in the spot.</param>
 /// <param name="Offset">Sample of the spot's excerpt that falls on Window[0] at residual delay 0.</param>
 /// <param name="Noise">Autocovariance of the reference before the click, at least as long as Window.</param>
-/// <param name="SpotNoise">The same of the spot.</param>
-/// <param name="ClippedSamples">Samples of the spot's excerpt whose value is not to be trusted.</param>
-public sealed record ArrivalData(double[] Window, Complex[] Spot, double Offset, double[] Noise, double[] SpotNoise, int[] ClippedSamples);
+public sealed record ArrivalData(double[] Window, SpotClick Spot, int Offset, double[] Noise);
 
 /// <summary>What the fit found; delays in samples relative to the whole-sample lag of the data.</summary>
 public sealed record ArrivalFit(double Amplitude, double ResidualDelay, double ProximityRadPerSecond, double DelaySigma,
@@ -45,10 +43,10 @@ public sealed class DirectArrivalFit
     private readonly Complex[] work;
     private readonly double[] samples;
 
-    public DirectArrivalFit(double sampleRateHz, int excerptSize)
+    public DirectArrivalFit(double sampleRateHz)
     {
         this.sampleRateHz = sampleRateHz;
-        transform = new Transform(excerptSize);
+        transform = new Transform(SpotClick.Size);
         work = new Complex[transform.BinCount];
         samples = new double[transform.Size];
     }
@@ -127,9 +125,9 @@ public sealed class DirectArrivalFit
     private double[] Template(ArrivalData data, double tau, double beta, int before)
     {
         for (var k = 0; k < work.Length; k++)
-            work[k] = data.Spot[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
+            work[k] = data.Spot.Spectrum[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
         transform.Inverse(work, samples);
-        var start = (int)data.Offset - before;
+        var start = data.Offset - before;
         var result = new double[before + data.Window.Length];
         for (var t = 0; t < result.Length; t++)
             if (start + t >= 0 && start + t < samples.Length)
@@ -139,10 +137,10 @@ public sealed class DirectArrivalFit
 
     private void Templates(ArrivalData data, double tau, double beta, double a, double[] template, double[] slope, double[] bend)
     {
-        var start = (int)data.Offset;
+        var start = data.Offset;
         var shifted = new Complex[work.Length];
         for (var k = 0; k < work.Length; k++)
-            work[k] = shifted[k] = data.Spot[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
+            work[k] = shifted[k] = data.Spot.Spectrum[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
         transform.Inverse(work, samples);
         samples.AsSpan(start, template.Length).CopyTo(template);
         for (var k = 0; k < work.Length; k++)
@@ -155,6 +153,23 @@ public sealed class DirectArrivalFit
         transform.Inverse(work, samples);
         samples.AsSpan(start, template.Length).CopyTo(bend);
     }
+
+    /// <summary>The spot's click as it should arrive behind a response, or (derivative 1) its slope over the delay.</summary>
+    public double[] Template(ArrivalData data, double tau, double beta, ReadOnlySpan<Complex> response, int derivative)
+    {
+        for (var k = 0; k < work.Length; k++)
+        {
+            work[k] = data.Spot.Spectrum[k] * response[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
+            if (derivative == 1)
+                work[k] *= new Complex(0, -transform.Omega(k));
+        }
+        transform.Inverse(work, samples);
+        return samples.AsSpan(data.Offset, data.Window.Length).ToArray();
+    }
+
+    public CholeskyFactor? Whitener(ArrivalData data, ArrivalFit at, double tailScale) =>
+        CholeskyFactor.Factor(Covariance(data, Template(data, at.ResidualDelay, at.ProximityRadPerSecond, data.Window.Length),
+            at.Amplitude, at.ResidualDelay, tailScale, at.TailShare), data.Window.Length);
 
     /// <summary>jω/(jω+β): what undoes 1 + β/jω.</summary>
     private Complex Restored(int bin, double beta)
@@ -173,9 +188,12 @@ public sealed class DirectArrivalFit
         var peak = 0.0;
         for (var t = 0; t < n; t++)
             peak = Math.Max(peak, Math.Abs(extended[before + t]));
+        var open = new double[n];
+        for (var t = 0; t < n; t++)
+            open[t] = Math.Abs(a) * Math.Sqrt(data.Spot.Gate[data.Offset + t - (int)Math.Round(tau)]);
         for (var i = 0; i < n; i++)
             for (var j = 0; j <= i; j++)
-                matrix[i * n + j] = data.Noise[i - j] + a * a * data.SpotNoise[i - j];
+                matrix[i * n + j] = data.Noise[i - j] + open[i] * open[j] * data.Spot.Residual[i - j];
 
         if (tailShare > 0)
             AddTail(matrix, extended, n, tailScale * tailScale * tailShare);
@@ -190,7 +208,7 @@ public sealed class DirectArrivalFit
             matrix[i * n + i] += a * a * MisfitShare * MisfitShare * sum / (2 * reach + 1) + 1e-12 * a * a * peak * peak;
         }
 
-        foreach (var clipped in data.ClippedSamples)
+        foreach (var clipped in data.Spot.Clipped)
         {
             // The true value of a clipped sample may exceed the recorded one by about as much again.
             var at = clipped - data.Offset + tau;
