@@ -6,14 +6,37 @@ namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>A stretch of the reference around an arrival, and the spot's own recording of the same click.</summary>
 /// <param name="Window">The reference, from a little before the arrival on.</param>
-/// <param name="Spot">The click in the spot.</param>
-/// <param name="Offset">Sample of the spot's excerpt that falls on Window[0] at residual delay 0.</param>
-/// <param name="Noise">Autocovariance of the reference before the click, at least as long as Window.</param>
-public sealed record ArrivalData(double[] Window, SpotClick Spot, int Offset, double[] Noise);
+/// <param name="Click">The click in the spot.</param>
+/// <param name="Offset">Sample of the click's excerpt that falls on Window[0] at residual delay 0.</param>
+/// <param name="Background">Autocovariance of the reference before the click, as long as Window.</param>
+public sealed record ArrivalData(double[] Window, SpotClick Click, int Offset, double[] Background);
 
-/// <summary>What the fit found; delays in samples relative to the whole-sample lag of the data.</summary>
-public sealed record ArrivalFit(double Amplitude, double ResidualDelay, double ProximityRadPerSecond, double DelaySigma,
-    double AmplitudeSigma, double LogEvidence, double ReducedChiSquare, double TailShare);
+/// <summary>What a spot's proximity rise may be: the corner β in rad/s of the factor 1 + β/jω in its response.</summary>
+/// <param name="Mean">c(1−α)cosγ/(r(α+(1−α)cosγ)): 343 for a cardioid at half a metre, 0 for a capsule array's W.</param>
+/// <param name="Sigma">How far patterns from 0.35 to 0.8 at 0.3 to 0.9 m spread about it.</param>
+public readonly record struct ProximityPrior(double Mean, double Sigma)
+{
+    public static readonly ProximityPrior DirectionalSpot = new(343, 300);
+
+    public static readonly ProximityPrior CapsuleArray = new(0, 30);
+}
+
+/// <summary>What the fit found; the delay in samples beyond the whole-sample lag of the data.</summary>
+public sealed record ArrivalFit(double Amplitude, double Delay, double Proximity)
+{
+    public double DelaySigma { get; init; }
+
+    public double AmplitudeSigma { get; init; }
+
+    /// <summary>ρ: variance of a reflection at any one sample over the squared scale of arrivals.</summary>
+    public double TailShare { get; init; }
+
+    /// <summary>Logarithm of the marginal likelihood, up to a constant of the data.</summary>
+    public double LogEvidence { get; init; }
+
+    /// <summary>Mean square of the whitened residual: 1 where the model explains the recording.</summary>
+    public double ReducedChiSquare { get; init; }
+}
 
 /// <summary>Fits the first arrival of a click in the reference by what the spot heard of it.</summary>
 /// <remarks>
@@ -21,230 +44,175 @@ public sealed record ArrivalFit(double Amplitude, double ResidualDelay, double P
 /// Model: reference(t) = a·s(t−τ) + Σ h_m·s(t−τ−m) + noise, where s is the spot's recording with its proximity rise taken out.
 /// The first term is the direct sound. The sum is all that comes later, reflections of any strength and sign, and also what
 /// the spot itself heard of reflections: the ratio of the two responses starts with the direct sound and goes on as it likes.
-/// Its taps h_m are taken as Gaussian with variance ρ·a² from <see cref="TailFromSeconds"/> on, which turns them into one more
-/// term of the covariance: C = noise + a²·(noise of the spot) + ρ·a²·Σ s_m·s_mᵀ + misfit. Under C the fit of (a, τ, proximity) is
-/// generalised least squares: samples that a reflection may have touched lose their vote exactly as far as they should, and
-/// the covariance of the result is its honest uncertainty. ρ is chosen by the evidence (marginal likelihood); without
-/// reflections it goes to 0 and the fit is the maximum-likelihood delay, which reaches the Cramér-Rao bound.
+/// Its taps are taken as Gaussian of variance ρ, which turns them into one more term of the covariance
+/// (<see cref="ArrivalCovariance"/>), and the fit of (a, τ, proximity) is generalised least squares: samples that a reflection may
+/// have touched lose their vote exactly as far as they should, and the covariance of the result is its honest uncertainty. ρ is
+/// chosen by the evidence; without reflections it goes to 0, and what is left is the maximum-likelihood delay, which reaches
+/// the Cramér-Rao bound.
 /// Windows that cut out the direct sound were refused: a clap rings longer than the floor takes to answer. A parabola through
 /// the peak of a correlation was refused for its pull towards whole samples.
 /// Source: generalised least squares and evidence as in any text on Gaussian processes; the model is ours.
 /// </remarks>
 public sealed class DirectArrivalFit
 {
-    /// <summary>Nothing is expected to follow the direct sound sooner: a detour of 12 cm.</summary>
-    public const double TailFromSeconds = 0.00035;
+    private const int MaxIterations = 12;
 
-    /// <summary>From here on, reflections are as likely as ever.</summary>
-    public const double TailFullSeconds = 0.0010;
+    /// <summary>A fit that leaves the lag it was given by more than this has lost the arrival (samples).</summary>
+    private const double LongestWay = 10;
 
-    private readonly Transform transform;
+    // In order: none, a diffuse beginning, up to a floor that answers as loud as the direct sound within a few milliseconds.
+    private static readonly double[] TailShares = [0, 1e-4, 1e-3, 1e-2, 1e-1];
+
     private readonly double sampleRateHz;
-    private readonly Complex[] work;
-    private readonly double[] samples;
+    private readonly Complex[] work, shifted;
+    private readonly double[] samples = new double[SpotClick.Size];
 
     public DirectArrivalFit(double sampleRateHz)
     {
         this.sampleRateHz = sampleRateHz;
-        transform = new Transform(SpotClick.Size);
-        work = new Complex[transform.BinCount];
-        samples = new double[transform.Size];
+        work = new Complex[Transform.BinCount];
+        shifted = new Complex[Transform.BinCount];
     }
 
-    public Transform Transform => transform;
+    public Transform Transform { get; } = new(SpotClick.Size);
 
-    /// <summary>Prior of the proximity corner c(1−α)cosγ/(r(α+(1−α)cosγ)): a cardioid at half a metre, give or take the other patterns.</summary>
-    public double ProximityMean { get; init; } = 343;
+    /// <summary>The fit with the best ρ; null where none converges.</summary>
+    /// <param name="data">What to fit.</param>
+    /// <param name="start">Where to start; its tail share is the first that is tried.</param>
+    /// <param name="scale">Size of the strongest arrival, which sets the scale of reflections.</param>
+    /// <param name="prior">What is known of the spot's proximity rise.</param>
+    public ArrivalFit? FitBest(ArrivalData data, ArrivalFit start, double scale, ProximityPrior prior)
+    {
+        // The evidence has one maximum over ρ, so climbing from a good start needs three fits of the five.
+        var at = Math.Max(0, Array.IndexOf(TailShares, start.TailShare));
+        var best = Fit(data, start, TailShares[at], scale, prior);
+        foreach (var step in (ReadOnlySpan<int>)[1, -1])
+        {
+            var moved = false;
+            for (var next = at + step; next >= 0 && next < TailShares.Length; next += step)
+            {
+                var fit = Fit(data, best ?? start, TailShares[next], scale, prior);
+                if (fit is null || fit.LogEvidence <= (best?.LogEvidence ?? double.NegativeInfinity))
+                    break;
+                (best, moved) = (fit, true);
+            }
+            if (moved)
+                break;
+        }
+        return best;
+    }
 
-    public double ProximitySigma { get; init; } = 300;
-
-    /// <summary>Every sample of the click may be off by this share of the local level: capsules are not exactly their model.</summary>
-    public double MisfitShare { get; init; } = 0.01;
-
-    public ArrivalFit? Fit(ArrivalData data, double amplitude, double residualDelay, double tailScale, double tailShare)
+    public ArrivalFit? Fit(ArrivalData data, ArrivalFit start, double tailShare, double scale, ProximityPrior prior)
     {
         var n = data.Window.Length;
-        var beta = ProximityMean;
-        var tau = residualDelay;
-        var (template, slope, bend) = (new double[n], new double[n], new double[n]);
+        var (a, tau, beta) = (start.Amplitude, start.Delay, start.Proximity);
+        var (template, slope, bend, residual) = (new double[n], new double[n], new double[n], new double[n]);
+        double[][] columns = [template, slope, bend];
+        var (information, gradient) = (new double[9], new double[3]);
         CholeskyFactor? factor = null;
-        var covarianceAt = double.NaN;
-        double[]? information = null;
-        var a = amplitude;
-        double chiSquare = 0;
-        for (var iteration = 0; iteration < 12; iteration++)
+        var (factoredAt, chiSquare) = (0.0, 0.0);
+        var precision = 1 / (prior.Sigma * prior.Sigma);
+        for (var iteration = 0; iteration < MaxIterations; iteration++)
         {
-            if (factor is null || Math.Abs(tau - covarianceAt) > 0.5)
+            if (factor is null || Math.Abs(tau - factoredAt) > 0.5)
             {
-                var extended = Template(data, tau, beta, n);
-                factor = CholeskyFactor.Factor(Covariance(data, extended, a, tau, tailScale, tailShare), n);
-                if (factor is null)
-                    return null;
-                covarianceAt = tau;
+                factor = Whitener(data, new ArrivalFit(a, tau, beta) { TailShare = tailShare }, scale);
+                factoredAt = tau;
             }
-            Templates(data, tau, beta, a, template, slope, bend);
-            var residual = new double[n];
+            if (factor is null)
+                return null;
+            FillTemplates(data, a, tau, beta, columns);
             for (var t = 0; t < n; t++)
                 residual[t] = data.Window[t] - a * template[t];
             factor.Whiten(residual);
-            factor.Whiten(template);
-            factor.Whiten(slope);
-            factor.Whiten(bend);
+            foreach (var column in columns)
+                factor.Whiten(column);
             chiSquare = CholeskyFactor.Dot(residual, residual);
-            double[][] columns = [template, slope, bend];
-            information = new double[9];
-            var gradient = new double[3];
             for (var i = 0; i < 3; i++)
             {
                 gradient[i] = CholeskyFactor.Dot(columns[i], residual);
                 for (var j = 0; j < 3; j++)
                     information[i * 3 + j] = CholeskyFactor.Dot(columns[i], columns[j]);
             }
-            var precision = 1 / (ProximitySigma * ProximitySigma);
             information[8] += precision;
-            gradient[2] += precision * (ProximityMean - beta);
-            var step = SmallSolver.Solve(information, gradient);
-            if (step is null)
+            gradient[2] += precision * (prior.Mean - beta);
+            if (SmallSolver.Solve(information, gradient) is not { } step)
                 return null;
             var limit = Math.Min(1, 1 / Math.Max(1e-12, Math.Abs(step[1])));
-            a += limit * step[0];
-            tau += limit * step[1];
-            beta += limit * step[2];
-            if (Math.Abs(step[1]) < 1e-5)
+            (a, tau, beta) = (a + limit * step[0], tau + limit * step[1], beta + limit * step[2]);
+            if (!(Math.Abs(tau) <= LongestWay))
+                return null;
+            if (Math.Abs(step[1]) < 2e-5)
                 break;
         }
-        if (!double.IsFinite(tau) || Math.Abs(tau - residualDelay) > 8)
+        if (SmallSolver.Inverse(information) is not { } covariance)
             return null;
-        var covariance = SmallSolver.Inverse(information!)!;
-        var prior = (beta - ProximityMean) / ProximitySigma;
-        var evidence = -0.5 * (chiSquare + factor!.LogDeterminant + prior * prior);
-        return new ArrivalFit(a, tau, beta, Math.Sqrt(covariance[4]), Math.Sqrt(covariance[0]), evidence, chiSquare / n, tailShare);
+        var away = beta - prior.Mean;
+        return new ArrivalFit(a, tau, beta)
+        {
+            DelaySigma = Math.Sqrt(covariance[4]),
+            AmplitudeSigma = Math.Sqrt(covariance[0]),
+            TailShare = tailShare,
+            LogEvidence = -0.5 * (chiSquare + factor!.LogDeterminant + precision * away * away),
+            ReducedChiSquare = chiSquare / n,
+        };
     }
 
-    /// <summary>The template from <paramref name="before"/> samples before the window to its end.</summary>
-    private double[] Template(ArrivalData data, double tau, double beta, int before)
+    /// <summary>What makes the data of this window independent, given a fit; null where the covariance is not positive definite.</summary>
+    public CholeskyFactor? Whitener(ArrivalData data, ArrivalFit fit, double scale)
     {
-        for (var k = 0; k < work.Length; k++)
-            work[k] = data.Spot.Spectrum[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
-        transform.Inverse(work, samples);
-        var start = data.Offset - before;
-        var result = new double[before + data.Window.Length];
-        for (var t = 0; t < result.Length; t++)
-            if (start + t >= 0 && start + t < samples.Length)
-                result[t] = samples[start + t];
-        return result;
+        var n = data.Window.Length;
+        Shift(data, fit.Delay, fit.Proximity);
+        Transform.Inverse(shifted, samples);
+        var template = samples.AsSpan(data.Offset, n).ToArray();
+        var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, scale * scale * fit.TailShare, sampleRateHz);
+        return CholeskyFactor.Factor(matrix, n);
     }
 
-    private void Templates(ArrivalData data, double tau, double beta, double a, double[] template, double[] slope, double[] bend)
+    /// <summary>The click as it should arrive through a response, or (as a slope) its change with the delay.</summary>
+    public double[] Predict(ArrivalData data, ArrivalFit fit, ReadOnlySpan<Complex> response, bool asSlope)
     {
-        var start = data.Offset;
-        var shifted = new Complex[work.Length];
-        for (var k = 0; k < work.Length; k++)
-            work[k] = shifted[k] = data.Spot.Spectrum[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
-        transform.Inverse(work, samples);
-        samples.AsSpan(start, template.Length).CopyTo(template);
-        for (var k = 0; k < work.Length; k++)
-            work[k] = -a * new Complex(0, transform.Omega(k)) * shifted[k];
-        transform.Inverse(work, samples);
-        samples.AsSpan(start, template.Length).CopyTo(slope);
-        for (var k = 1; k < work.Length; k++)
-            work[k] = -a / new Complex(beta, transform.Omega(k) * sampleRateHz) * shifted[k];
-        work[0] = 0;
-        transform.Inverse(work, samples);
-        samples.AsSpan(start, template.Length).CopyTo(bend);
-    }
-
-    /// <summary>The spot's click as it should arrive behind a response, or (derivative 1) its slope over the delay.</summary>
-    public double[] Template(ArrivalData data, double tau, double beta, ReadOnlySpan<Complex> response, int derivative)
-    {
+        Shift(data, fit.Delay, fit.Proximity);
         for (var k = 0; k < work.Length; k++)
         {
-            work[k] = data.Spot.Spectrum[k] * response[k] * Restored(k, beta) * Complex.FromPolarCoordinates(1, -transform.Omega(k) * tau);
-            if (derivative == 1)
-                work[k] *= new Complex(0, -transform.Omega(k));
+            work[k] = shifted[k] * response[k];
+            if (asSlope)
+                work[k] *= new Complex(0, -Transform.Omega(k));
         }
-        transform.Inverse(work, samples);
+        Transform.Inverse(work, samples);
         return samples.AsSpan(data.Offset, data.Window.Length).ToArray();
     }
 
-    public CholeskyFactor? Whitener(ArrivalData data, ArrivalFit at, double tailScale) =>
-        CholeskyFactor.Factor(Covariance(data, Template(data, at.ResidualDelay, at.ProximityRadPerSecond, data.Window.Length),
-            at.Amplitude, at.ResidualDelay, tailScale, at.TailShare), data.Window.Length);
-
-    /// <summary>jω/(jω+β): what undoes 1 + β/jω.</summary>
-    private Complex Restored(int bin, double beta)
+    /// <summary>The template, and the change of a·template with delay and with proximity.</summary>
+    private void FillTemplates(ArrivalData data, double a, double tau, double beta, double[][] columns)
     {
-        if (bin == 0)
-            return 0;
-        var jw = new Complex(0, transform.Omega(bin) * sampleRateHz);
-        return jw / (jw + beta);
+        Shift(data, tau, beta);
+        Transform.Inverse(shifted, samples);
+        samples.AsSpan(data.Offset, columns[0].Length).CopyTo(columns[0]);
+        for (var k = 0; k < work.Length; k++)
+            work[k] = new Complex(0, -a * Transform.Omega(k)) * shifted[k];
+        Transform.Inverse(work, samples);
+        samples.AsSpan(data.Offset, columns[1].Length).CopyTo(columns[1]);
+        // d/dβ of jω/(jω+β) is −1/(jω+β) times itself; bin 0 is empty.
+        for (var k = 1; k < work.Length; k++)
+            work[k] = -a / new Complex(beta, Transform.Omega(k) * sampleRateHz) * shifted[k];
+        work[0] = 0;
+        Transform.Inverse(work, samples);
+        samples.AsSpan(data.Offset, columns[2].Length).CopyTo(columns[2]);
     }
 
-    private double[] Covariance(ArrivalData data, double[] extended, double a, double tau, double tailScale, double tailShare)
+    /// <summary>The click's spectrum without its proximity rise, jω/(jω+β), and later by τ.</summary>
+    private void Shift(ArrivalData data, double tau, double beta)
     {
-        var n = data.Window.Length;
-        var before = extended.Length - n;
-        var matrix = new double[n * n];
-        var peak = 0.0;
-        for (var t = 0; t < n; t++)
-            peak = Math.Max(peak, Math.Abs(extended[before + t]));
-        var open = new double[n];
-        for (var t = 0; t < n; t++)
-            open[t] = Math.Abs(a) * Math.Sqrt(data.Spot.Gate[data.Offset + t - (int)Math.Round(tau)]);
-        for (var i = 0; i < n; i++)
-            for (var j = 0; j <= i; j++)
-                matrix[i * n + j] = data.Noise[i - j] + open[i] * open[j] * data.Spot.Residual[i - j];
-
-        if (tailShare > 0)
-            AddTail(matrix, extended, n, tailScale * tailScale * tailShare);
-
-        // Misfit follows the local level of the click, taken over a third of a millisecond.
-        var reach = (int)(0.00015 * sampleRateHz);
-        for (var i = 0; i < n; i++)
+        var click = data.Click.Spectrum;
+        shifted[0] = 0;
+        var step = Complex.FromPolarCoordinates(1, -Transform.Omega(1) * tau);
+        var turn = step;
+        for (var k = 1; k < shifted.Length; k++)
         {
-            var sum = 0.0;
-            for (var j = Math.Max(0, i - reach); j <= Math.Min(n - 1, i + reach); j++)
-                sum += extended[before + j] * extended[before + j];
-            matrix[i * n + i] += a * a * MisfitShare * MisfitShare * sum / (2 * reach + 1) + 1e-12 * a * a * peak * peak;
+            var omega = Transform.Omega(k) * sampleRateHz;
+            shifted[k] = click[k] * turn * new Complex(0, omega) / new Complex(beta, omega);
+            turn *= step;
         }
-
-        foreach (var clipped in data.Spot.Clipped)
-        {
-            // The true value of a clipped sample may exceed the recorded one by about as much again.
-            var at = clipped - data.Offset + tau;
-            var size = Math.Abs(a) * peak;
-            var from = Math.Max(0, (int)at - 24);
-            var to = Math.Min(n - 1, (int)at + 24);
-            for (var i = from; i <= to; i++)
-                for (var j = from; j <= i; j++)
-                    matrix[i * n + j] += size * size * Sinc(i - at) * Sinc(j - at);
-        }
-        return matrix;
     }
-
-    private void AddTail(double[] matrix, double[] extended, int n, double variance)
-    {
-        var before = extended.Length - n;
-        var first = (int)(TailFromSeconds * sampleRateHz);
-        var full = TailFullSeconds * sampleRateHz;
-        var taps = n - first;
-        // Row i holds the template at i−m, over m: the covariance of two samples is the dot product of their rows.
-        var rows = new double[n * taps];
-        for (var m = 0; m < taps; m++)
-        {
-            var x = Math.Min(1, (m + 1) / (full - first));
-            var weight = Math.Sqrt(variance * x);
-            for (var i = 0; i < n; i++)
-                rows[i * taps + m] = weight * extended[before + i - first - m];
-        }
-        for (var i = 0; i < n; i++)
-            for (var j = 0; j <= i; j++)
-            {
-                // Before the click begins the template is silent: later taps add nothing to an early sample.
-                var count = Math.Min(taps, j + 1);
-                matrix[i * n + j] += CholeskyFactor.Dot(rows.AsSpan(i * taps, count), rows.AsSpan(j * taps, count));
-            }
-    }
-
-    private static double Sinc(double x) => Math.Abs(x) < 1e-9 ? 1 : Math.Sin(Math.PI * x) / (Math.PI * x);
 }

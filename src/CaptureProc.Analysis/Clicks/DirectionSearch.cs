@@ -26,7 +26,7 @@ public sealed class DirectionSearch
     private const double HighestHz = 12000;
 
     /// <summary>The lag that is asked about may be off by this much.</summary>
-    private const double ShiftSeconds = 0.00045;
+    private const double ShiftSeconds = 0.0002;
 
     /// <summary>Noise is never taken to be below this share of the click's mean density, lest empty bins decide.</summary>
     private const double Floor = 1e-3;
@@ -65,8 +65,7 @@ public sealed class DirectionSearch
     /// <param name="spot">The click in the spot.</param>
     /// <param name="onset">Sample of the excerpts at which the click begins in the spot.</param>
     /// <param name="lag">Samples by which the array hears it later, give or take <see cref="ShiftSeconds"/>.</param>
-    /// <param name="quiet">Samples before this are free of the click everywhere.</param>
-    public DirectionGuess Find(IReadOnlyList<double[]> capsules, SpotClick spot, int onset, int lag, int quiet)
+    public DirectionGuess Find(IReadOnlyList<double[]> capsules, SpotClick spot, int onset, int lag)
     {
         var click = transform.Forward(Cut(spot.Samples, SpotClick.Onset));
         var weight = new double[binCount];
@@ -74,8 +73,8 @@ public sealed class DirectionSearch
         for (var i = 0; i < capsuleCount; i++)
         {
             heard[i] = transform.Forward(Cut(capsules[i], onset + lag));
-            var from = Math.Max(0, quiet - (int)(0.1 * sampleRateHz));
-            var noise = Background.Density(capsules[i].AsSpan(from, quiet - from), transform, transform.Size / 2);
+            var quiet = capsules[i].AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom);
+            var noise = Background.Density(quiet, transform, transform.Size / 2);
             for (var k = 0; k < binCount; k++)
                 weight[k] += noise[firstBin + k] / capsuleCount;
         }

@@ -44,24 +44,21 @@ public sealed class PointSourceManifold
         response[0] = response[1].Real;
     }
 
-    /// <summary>Least-squares B-format of a field whose wavelength is large against the array: W, and the vector (X, Y, Z).</summary>
-    public (double[] W, double[] X, double[] Y, double[] Z) PlainEncode(IReadOnlyList<double[]> capsules)
+    /// <summary>W where the wavelength is large against the array: the plain matrix.</summary>
+    public double[] ToPlainW(IReadOnlyList<double[]> capsules)
     {
-        var rows = MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.Dense(look.Length, 4,
-            (i, j) => j == 0 ? pattern : (1 - pattern) * (j == 1 ? look[i].X : j == 2 ? look[i].Y : look[i].Z));
-        var inverse = rows.PseudoInverse();
-        var length = capsules[0].Length;
-        var field = new double[4][];
-        for (var channel = 0; channel < 4; channel++)
+        var rows = MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.Dense(look.Length, 4, (i, j) => j switch
         {
-            field[channel] = new double[length];
-            for (var i = 0; i < look.Length; i++)
-            {
-                var gain = inverse[channel, i];
-                for (var n = 0; n < length; n++)
-                    field[channel][n] += gain * capsules[i][n];
-            }
-        }
-        return (field[0], field[1], field[2], field[3]);
+            0 => pattern,
+            1 => (1 - pattern) * look[i].X,
+            2 => (1 - pattern) * look[i].Y,
+            _ => (1 - pattern) * look[i].Z,
+        });
+        var gains = rows.PseudoInverse().Row(0);
+        var w = new double[capsules[0].Length];
+        for (var i = 0; i < look.Length; i++)
+            for (var n = 0; n < w.Length; n++)
+                w[n] += gains[i] * capsules[i][n];
+        return w;
     }
 }

@@ -21,8 +21,8 @@ public sealed class SpotClick
 
     private const int Fade = 192;
 
-    private SpotClick(double[] gate, Complex[] spectrum, double[] samples, double[] residual, int[] clipped) =>
-        (Gate, Spectrum, Samples, Residual, Clipped) = (gate, spectrum, samples, residual, clipped);
+    private SpotClick(double[] gate, Complex[] spectrum, double[] samples, double[] residual, int[] clipped, double shrinkage) =>
+        (Gate, Spectrum, Samples, Residual, Clipped, Shrinkage) = (gate, spectrum, samples, residual, clipped, shrinkage);
 
     /// <summary>Gain over time, 0 to 1: how much of a sample is click and not noise.</summary>
     public double[] Gate { get; }
@@ -37,13 +37,16 @@ public sealed class SpotClick
     /// <summary>Samples at which the recording was cut off.</summary>
     public int[] Clipped { get; }
 
-    /// <param name="spot">Excerpt of the spot.</param>
+    /// <summary>How much smaller ŝ is than the click: a gain measured against ŝ is too large by this factor.</summary>
+    public double Shrinkage { get; }
+
+    /// <param name="excerpt">Excerpt of the spot.</param>
     /// <param name="onset">Sample at which the click begins in it.</param>
-    /// <param name="quiet">Samples before this are free of the click.</param>
     /// <param name="sampleRateHz">Rate of the excerpt.</param>
     /// <param name="transform">Of <see cref="Size"/>.</param>
-    public static SpotClick Of(double[] spot, int onset, int quiet, double sampleRateHz, Transform transform)
+    public static SpotClick Of(ChannelExcerpt excerpt, int onset, double sampleRateHz, Transform transform)
     {
+        var spot = excerpt.Samples;
         var cut = new double[Size];
         for (var n = 0; n < Size; n++)
         {
@@ -52,8 +55,7 @@ public sealed class SpotClick
             if (at >= 0 && at < spot.Length)
                 cut[n] = spot[at] * (0.5 - 0.5 * Math.Cos(Math.PI * fade));
         }
-        var from = Math.Max(0, quiet - (int)(0.1 * sampleRateHz));
-        var noise = Background.Density(spot.AsSpan(from, quiet - from), transform, Size / 8);
+        var noise = Background.Density(spot.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom), transform, Size / 8);
         var gate = GateOf(cut, noise, (int)(0.0004 * sampleRateHz), transform);
         var gated = new double[Size];
         var open = 0.0;
@@ -70,8 +72,25 @@ public sealed class SpotClick
             spectrum[k] *= gain[k];
             residual[k] = noise[k] * gain[k];
         }
-        return new SpotClick(gate, spectrum, transform.Inverse(spectrum), transform.Inverse(residual), ClippedSamples(cut));
+        var samples = transform.Inverse(spectrum);
+        var unknown = transform.Inverse(residual);
+        return new SpotClick(gate, spectrum, samples, unknown, [.. excerpt.Clipped.Select(n => n - onset + Onset).Where(n => n is >= 0 and < Size)], ShrinkageOf(samples, cut, gate, unknown[0]));
     }
+
+    /// <summary>Σŝ² over Σŝ·s; the recording stands in for s, less what its noise has in common with ŝ.</summary>
+    private static double ShrinkageOf(double[] samples, double[] recorded, double[] gate, double unknown)
+    {
+        var (square, common) = (0.0, 0.0);
+        for (var n = 0; n < Size; n++)
+        {
+            square += samples[n] * samples[n];
+            common += samples[n] * recorded[n] - gate[n] * unknown;
+        }
+        return common > 0.2 * square ? Math.Clamp(square / common, 0.3, 1.2) : 1;
+    }
+
+    /// <summary>The same click, taken as known exactly.</summary>
+    public SpotClick WithoutNoise() => new(Gate, Spectrum, Samples, new double[Size], Clipped, Shrinkage);
 
     private static double[] GateOf(double[] cut, double[] noise, int reach, Transform transform)
     {
@@ -109,23 +128,6 @@ public sealed class SpotClick
             gain[k] = Math.Max(0, 1 - expected / Math.Max(heard, 1e-300));
         }
         return gain;
-    }
-
-    /// <summary>Runs of two or more samples at the very top: converters repeat their last value, sounds do not.</summary>
-    private static int[] ClippedSamples(double[] cut)
-    {
-        var peak = 0.0;
-        foreach (var sample in cut)
-            peak = Math.Max(peak, Math.Abs(sample));
-        var clipped = new List<int>();
-        for (var n = 1; n < cut.Length - 1; n++)
-        {
-            var top = Math.Abs(cut[n]) >= 0.999 * peak;
-            var repeats = Math.Abs(cut[n] - cut[n - 1]) < 1e-4 * peak || Math.Abs(cut[n] - cut[n + 1]) < 1e-4 * peak;
-            if (top && repeats)
-                clipped.Add(n);
-        }
-        return [.. clipped];
     }
 
     private static double Norm(Complex z) => z.Real * z.Real + z.Imaginary * z.Imaginary;

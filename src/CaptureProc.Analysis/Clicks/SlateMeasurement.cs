@@ -1,0 +1,86 @@
+namespace CaptureProc.Analysis.Clicks;
+
+/// <summary>Measures the spots of a recording of claps: one pass to find the claps, then a closer look at each.</summary>
+/// <remarks>
+/// Thread: [main]; uses as many threads as there are processors for the closer look. Memory: independent of the length.
+/// </remarks>
+public sealed class SlateMeasurement
+{
+    /// <summary>A time given by hand is taken to be right to within this.</summary>
+    private const double HandSeconds = 0.3;
+
+    /// <summary>Claps and flams have 0.75 and more at the spot that hears them first, most words 0.3 to 0.6.</summary>
+    private const double LeastCompactness = 0.55;
+
+    private readonly IFrameSource source;
+    private readonly SlateInput input;
+
+    public SlateMeasurement(IFrameSource source, SlateInput input) => (this.source, this.input) = (source, input);
+
+    /// <param name="atSeconds">Where the clicks are; null = find them.</param>
+    /// <param name="progress">Told how many frames have been searched.</param>
+    public SlateResult Measure(IReadOnlyList<double>? atSeconds = null, Action<long>? progress = null)
+    {
+        var scan = new SlateScan(source, input);
+        var events = atSeconds is null
+            ? ClickEvents.MostProminent(scan.Find(0, source.FrameCount, progress))
+            : [.. atSeconds.Select(at => Nearest(scan, at))];
+        var clicks = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);
+        var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
+        var oneForAll = input.Spots.Count > 1 && owners.Length > 0 && owners.Distinct().Count() == 1;
+        if (oneForAll)
+            clicks = Observe(clicks.ConvertAll(c => c.Event), click => click.SpotsByTime[..1], OneForAll.Measure);
+
+        var judgement = new SpotJudgement(input, clicks, owners, oneForAll, WorkingRateHz);
+        return new SlateResult(
+            [.. clicks.Select((c, i) => new ClickResult(c.TimeSeconds, owners[i], Levels(c, owners[i])))],
+            [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll);
+    }
+
+    /// <summary>Words are sudden too, but they go on.</summary>
+    private static bool IsClap(ClickObservation click) =>
+        click.SpotsByTime is [var first, ..] && click.Onsets[first]!.Value.Compactness > LeastCompactness;
+
+    private double WorkingRateHz => input.SampleRateHz / new Excerpts(input.SampleRateHz).Decimation;
+
+    private static DirectLevels? Levels(ClickObservation click, int owner) =>
+        (owner >= 0 ? click.Arrivals[owner] : click.Arrivals.FirstOrDefault(a => a is not null))?.Levels;
+
+    private ClickEvent Nearest(SlateScan scan, double atSeconds)
+    {
+        var at = (long)(atSeconds * input.SampleRateHz);
+        var reach = (long)(HandSeconds * input.SampleRateHz);
+        var found = scan.Find(Math.Max(0, at - reach), Math.Min(source.FrameCount, at + reach), null);
+        return found.Count == 0 ? new ClickEvent(at, -1, 0) : found.MaxBy(e => e.Prominence);
+    }
+
+    private List<ClickObservation> Observe(
+        List<ClickEvent> events, Func<ClickObservation, int[]> whom, Action<ClickReader, ClickExcerpt, ClickObservation>? further = null)
+    {
+        var observed = new ClickObservation[events.Count];
+        Parallel.For(0, events.Count, () => new ClickReader(source, input), (i, _, reader) =>
+        {
+            observed[i] = Observe(reader, events[i], whom, further);
+            return reader;
+        }, _ => { });
+        return [.. observed];
+    }
+
+    private ClickObservation Observe(ClickReader reader, ClickEvent at, Func<ClickObservation, int[]> whom,
+        Action<ClickReader, ClickExcerpt, ClickObservation>? further)
+    {
+        var excerpt = reader.Read(at.Frame);
+        SpotOnset?[] onsets = [.. excerpt.Spots.Select(s => s.Onset)];
+        var click = new ClickObservation(at, at.Frame / input.SampleRateHz, onsets, new Arrival?[onsets.Length], excerpt.IsArrayClipped);
+        foreach (var spot in whom(click))
+        {
+            var onset = onsets[spot]!.Value.Sample;
+            click.Arrivals[spot] = reader.Estimator.Estimate(
+                excerpt.Array, reader.Estimator.Prepare(excerpt.Spots[spot].Channel, onset), onset, excerpt.Spots[spot].Prior);
+        }
+        further?.Invoke(reader, excerpt, click);
+        if (click.SpotsByTime is [var first, ..])
+            click = click with { TimeSeconds = (excerpt.FirstFrame + (double)onsets[first]!.Value.Sample * reader.Decimation) / input.SampleRateHz };
+        return click;
+    }
+}
