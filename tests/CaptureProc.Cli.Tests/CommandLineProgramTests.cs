@@ -20,6 +20,7 @@ public class CommandLineProgramTests
     [InlineData("mix")]
     [InlineData("host")]
     [InlineData("signal")]
+    [InlineData("level")]
     public void EveryCommandExplainsItself(string name)
     {
         var result = CommandLine.Run(name, "--help");

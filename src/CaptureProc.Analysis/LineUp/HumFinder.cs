@@ -12,7 +12,7 @@ public readonly record struct Hum(double FundamentalHz, double LevelDbfs);
 /// A steady tone gathers in one line of a long transform while noise spreads, so lines at the multiples of 50 and 60 Hz are held
 /// against the lines beside them. Where all channels hear one noise, it is first taken out: each channel, brought to the
 /// reference's gain, is compared with the middle one of all, and what is left is its own. That finds hum 60 dB below the noise; on
-/// a channel that was heard alone it has to be within some 20 dB of it.
+/// a channel that was heard alone it has to be within some 15 dB of it.
 /// </remarks>
 internal static class HumFinder
 {

@@ -10,13 +10,27 @@ public sealed class LineUpListener
 {
     private const int BlockFrames = 8192;
 
+    private readonly LineUpMeter meter;
     private readonly LowEnd[] lowEnds;
+    private readonly int[] channels;
+    private readonly float[][] array;
     private readonly double[] strayMeanSquares;
 
-    private LineUpListener(LineUpRecord record, LowEnd[] lowEnds, double[] strayMeanSquares) =>
-        (Record, this.lowEnds, this.strayMeanSquares) = (record, lowEnds, strayMeanSquares);
+    /// <param name="sampleRateHz">Frames a second.</param>
+    /// <param name="channelCount">Channels of the recording.</param>
+    /// <param name="channels">The array's channels among them, counted from 1.</param>
+    public LineUpListener(double sampleRateHz, int channelCount, IReadOnlyList<int> channels)
+    {
+        this.channels = [.. channels];
+        meter = new LineUpMeter(sampleRateHz, channels.Count);
+        lowEnds = [.. channels.Select(_ => new LowEnd(sampleRateHz))];
+        array = new float[channels.Count][];
+        strayMeanSquares = new double[channelCount];
+        foreach (var channel in channels)
+            strayMeanSquares[channel - 1] = double.NaN;
+    }
 
-    public LineUpRecord Record { get; }
+    public LineUpRecord Record => meter.Record;
 
     /// <summary>Loudest sixth of a second of every channel of the recording that is not in the array; NaN for those that are.</summary>
     public IReadOnlyList<double> StrayLevelsDbfs => [.. strayMeanSquares.Select(m => 10 * Math.Log10(2 * m))];
@@ -24,33 +38,34 @@ public sealed class LineUpListener
     internal double LowRateHz => lowEnds[0].RateHz;
 
     /// <summary>Listens to a whole recording.</summary>
-    /// <param name="input">The recording, from its beginning.</param>
-    /// <param name="channels">The array's channels, counted from 1.</param>
-    /// <param name="progress">Told the share that is done.</param>
-    public static LineUpListener Hear(WavInput input, IReadOnlyList<int> channels, IProgress<double>? progress = null)
+    public static LineUpListener Of(WavInput input, IReadOnlyList<int> channels, IProgress<double>? progress = null)
     {
         ArgumentNullException.ThrowIfNull(input);
-        var meter = new LineUpMeter(input.SampleRateHz, channels.Count);
-        var lowEnds = channels.Select(_ => new LowEnd(input.SampleRateHz)).ToArray();
-        var stray = new double[input.ChannelCount];
-        foreach (var channel in channels)
-            stray[channel - 1] = double.NaN;
-
+        var listener = new LineUpListener(input.SampleRateHz, input.ChannelCount, channels);
         var planar = new float[input.ChannelCount][];
         for (var channel = 0; channel < planar.Length; channel++)
             planar[channel] = new float[BlockFrames];
-        var array = channels.Select(c => planar[c - 1]).ToArray();
         while (input.Read(planar, BlockFrames) is var frames and > 0)
         {
-            meter.Process(new ReadOnlyPlanarSpan(array, 0, frames));
-            for (var i = 0; i < array.Length; i++)
-                lowEnds[i].Add(array[i].AsSpan(0, frames));
-            for (var channel = 0; channel < planar.Length; channel++)
-                if (!double.IsNaN(stray[channel]))
-                    stray[channel] = Math.Max(stray[channel], SignalPower.SumOfSquares(planar[channel].AsSpan(0, frames)) / BlockFrames);
+            listener.Hear(planar, 0, frames);
             progress?.Report((double)input.Position / input.FrameCount);
         }
-        return new LineUpListener(meter.Record, lowEnds, stray);
+        return listener;
+    }
+
+    /// <summary>Takes the next frames of all channels of the recording.</summary>
+    public void Hear(float[][] planar, int firstFrame, int frames)
+    {
+        ArgumentNullException.ThrowIfNull(planar);
+        for (var i = 0; i < array.Length; i++)
+            array[i] = planar[channels[i] - 1];
+        meter.Process(new ReadOnlyPlanarSpan(array, firstFrame, frames));
+        for (var i = 0; i < array.Length; i++)
+            lowEnds[i].Add(array[i].AsSpan(firstFrame, frames));
+        for (var channel = 0; channel < planar.Length; channel++)
+            if (!double.IsNaN(strayMeanSquares[channel]))
+                strayMeanSquares[channel] = Math.Max(strayMeanSquares[channel],
+                    SignalPower.SumOfSquares(planar[channel].AsSpan(firstFrame, frames)) / Math.Max(frames, BlockFrames));
     }
 
     /// <summary>The low end of a channel of the array between two hops.</summary>
