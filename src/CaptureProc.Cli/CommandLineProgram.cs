@@ -22,6 +22,7 @@ public static class CommandLineProgram
         (AlignCommand.Name, AlignCommand.Create),
         (MixCommand.Name, MixCommand.Create),
         (SignalCommand.Name, SignalCommand.Create),
+        (MeasureCommand.Name, MeasureCommand.Create),
         (LevelCommand.Name, LevelCommand.Create),
         (ListenCommand.Name, ListenCommand.Create),
         (HeadCommand.Name, HeadCommand.Create),

@@ -45,6 +45,9 @@ public sealed class ArrayModel
 
     public Transform ClickTransform { get; } = new(SpotClick.Size);
 
+    /// <summary>The conversion of one capsule to W at a frequency of the excerpts' transform.</summary>
+    public Complex Encoder(int capsule, int bin) => encoder[capsule][bin];
+
     /// <summary>The converted W of an excerpt: the reference that all delays are about.</summary>
     public double[] ToW(IReadOnlyList<Complex[]> capsules)
     {

@@ -64,11 +64,13 @@ public sealed class ArrivalEstimator
     /// <param name="click">The click in the spot.</param>
     /// <param name="onset">Sample of the excerpt at which it begins there.</param>
     /// <param name="prior">What is known of the spot's proximity rise.</param>
-    public Arrival? Estimate(ArrayExcerpt excerpt, SpotClick click, int onset, ProximityPrior prior)
+    /// <param name="weakestShare">Arrivals weaker than this share of the strongest are none.</param>
+    public Arrival? Estimate(
+        ArrayExcerpt excerpt, SpotClick click, int onset, ProximityPrior prior, double weakestShare = FirstArrivalSearch.WeakestShare)
     {
         var rate = array.SampleRateHz;
         var reach = (int)(LongestLagSeconds * rate);
-        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max(-reach, Excerpts.Quiet - onset), reach) is not { } first)
+        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max(-reach, Excerpts.Quiet - onset), reach, weakestShare) is not { } first)
             return null;
         var guess = array.Search.Find(excerpt.Capsules, click, onset, first.Lag);
         var lag = first.Lag + guess.Shift;

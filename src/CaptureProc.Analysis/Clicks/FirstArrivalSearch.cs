@@ -25,7 +25,7 @@ public static class FirstArrivalSearch
     public const double LeastSignificance = 5.3;
 
     /// <summary>Nothing weaker than this share of the strongest arrival (−22 dB) counts: a stage floor carries sound ahead of the air.</summary>
-    private const double WeakestShare = 0.08;
+    public const double WeakestShare = 0.08;
 
     /// <summary>A filter that has lost more of its energy than this to the cut says nothing.</summary>
     private const double LeastEnergyShare = 0.2;
@@ -36,7 +36,9 @@ public static class FirstArrivalSearch
     /// <param name="sampleRateHz">Rate of the excerpt.</param>
     /// <param name="earliest">Least lag that is possible.</param>
     /// <param name="latest">Greatest lag that is possible.</param>
-    public static FirstArrival? Find(double[] reference, SpotClick click, int onset, double sampleRateHz, int earliest, int latest)
+    /// <param name="weakestShare">See <see cref="WeakestShare"/>.</param>
+    public static FirstArrival? Find(
+        double[] reference, SpotClick click, int onset, double sampleRateHz, int earliest, int latest, double weakestShare = WeakestShare)
     {
         var whitener = PredictionError.Of(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
         var heard = whitener.Apply(reference);
@@ -68,7 +70,7 @@ public static class FirstArrivalSearch
                 var sum = CholeskyFactor.Dot(template.AsSpan(0, length), heard.AsSpan(start + lag, length));
                 var significance = Math.Abs(sum) / (deviation * Math.Sqrt(energy[length]));
                 var amplitude = sum / energy[length];
-                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= WeakestShare * strongest)
+                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest)
                     best = new FirstArrival(lag, amplitude, 0, significance);
             }
             if (best is not { } next)

@@ -44,6 +44,9 @@ public sealed class OnsetScanner
         sums = new float[11 * stride + LongestRun];
     }
 
+    /// <summary>Whether the channel has carried anything but digital silence so far.</summary>
+    public bool HasSound { get; private set; }
+
     /// <summary>Most frames that one call of <see cref="Process"/> takes.</summary>
     public const int LongestRun = 4096;
 
@@ -102,6 +105,7 @@ public sealed class OnsetScanner
     private void EndBlock(List<Onset> found)
     {
         energies[block % History] = partial / blockFrames;
+        HasSound |= partial > 0;
         (partial, partialFrames) = (0, 0);
         block++;
         Judge(block - 1 - Lookahead, found);

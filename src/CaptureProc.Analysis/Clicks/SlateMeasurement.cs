@@ -1,3 +1,5 @@
+using CaptureProc.Session;
+
 namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>Measures the spots of a recording of claps: one pass to find the claps, then a closer look at each.</summary>
@@ -25,6 +27,9 @@ public sealed class SlateMeasurement
         var events = atSeconds is null
             ? ClickEvents.MostProminent(scan.Find(0, source.FrameCount, progress))
             : [.. atSeconds.Select(at => Nearest(scan, at))];
+        if (!scan.IsArrayHeard)
+            throw new UnusableInputException("silence",
+                "the array's channels are silent throughout; check the channels in the session, or record again");
         var clicks = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
         var oneForAll = input.Spots.Count > 1 && owners.Length > 0 && owners.Distinct().Count() == 1;

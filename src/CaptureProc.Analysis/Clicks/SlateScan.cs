@@ -14,6 +14,9 @@ public sealed class SlateScan
         decimation = new Excerpts(input.SampleRateHz).Decimation;
     }
 
+    /// <summary>Whether the array carried anything but digital silence in what was searched last.</summary>
+    public bool IsArrayHeard { get; private set; }
+
     /// <summary>Every sudden sound between two frames.</summary>
     public List<ClickEvent> Find(long firstFrame, long endFrame, Action<long>? progress)
     {
@@ -42,6 +45,7 @@ public sealed class SlateScan
             for (var n = 0; n < onsets[i].Count; n++)
                 onsets[i][n] = onsets[i][n] with { Frame = onsets[i][n].Frame + firstFrame };
         }
+        IsArrayHeard = scanners[spots].HasSound;
         return ClickEvents.Gather(onsets, spots, input.SampleRateHz);
     }
 

@@ -89,6 +89,12 @@ public sealed class SpotClick
         return common > 0.2 * square ? Math.Clamp(square / common, 0.3, 1.2) : 1;
     }
 
+    /// <summary>A click that is known exactly, for responses that were computed rather than recorded.</summary>
+    /// <param name="samples">As many as <see cref="Size"/>, beginning at <see cref="Onset"/>.</param>
+    /// <param name="transform">Of <see cref="Size"/>.</param>
+    public static SpotClick Exact(double[] samples, Transform transform) =>
+        new(new double[Size], transform.Forward(samples), samples, new double[Size], [], 1);
+
     /// <summary>The same click, taken as known exactly.</summary>
     public SpotClick WithoutNoise() => new(Gate, Spectrum, Samples, new double[Size], Clipped, Shrinkage);
 

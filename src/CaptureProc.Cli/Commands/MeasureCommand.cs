@@ -1,0 +1,86 @@
+using System.CommandLine;
+using CaptureProc.Analysis.Clicks;
+using CaptureProc.Analysis.Measuring;
+using CaptureProc.Analysis.Program;
+using CaptureProc.Cli.Frame;
+using CaptureProc.Session;
+using CaptureProc.Wav;
+
+namespace CaptureProc.Cli.Commands;
+
+/// <summary><c>captureproc measure</c>: the analysis pass over a slate, or over the music itself.</summary>
+internal static class MeasureCommand
+{
+    public const string Name = "measure";
+
+    public static Command Create(Desk desk)
+    {
+        var session = new Argument<string>("SESSION") { Description = "The session file; what is measured is entered there." };
+        var files = new Argument<string[]>("REC.wav…")
+        {
+            Description = "The recording of the claps, in one file or several whose channels count on.",
+            Arity = ArgumentArity.OneOrMore,
+        };
+        var at = Values.Numbers("--at", "Where the claps are, to within 0.3 s, instead of searching.", "SECONDS", 0, 360000);
+        var program = new Option<bool>("--program") { Description = "Do without claps: take the delays from the music." };
+        var array = Values.Text("--array", "The array to line up with. Usually the main array, the first of the session.", "ID");
+        var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
+        var command = new Command(Name, "Finds the claps and measures delay, polarity, direction, distance and level of every spot.")
+        {
+            session, files, at, program, array, trim,
+        };
+        command.SetAction(parsed => Run(desk, new MeasureOrder(
+            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), parsed.GetValue(at) is { Length: > 0 } times ? times : null,
+            parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim))));
+        return command;
+    }
+
+    private static int Run(Desk desk, MeasureOrder order)
+    {
+        if (order is { IsProgram: true, AtSeconds: not null })
+            throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
+        var session = SessionStore.Read(order.Session);
+        var warnings = new List<string>();
+        var input = SessionSlate.Describe(session, order.Array, order.Trim, warnings);
+        using var recording = WavInput.Open(order.Files);
+        recording.RequireSampleRate(session.SampleRate);
+        recording.RequireChannels(session.FindArray(order.Array).Channels, $"array '{session.FindArray(order.Array).Id}'");
+        foreach (var spot in session.Spots)
+            recording.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
+        foreach (var time in order.AtSeconds ?? [])
+            if (time * recording.SampleRateHz >= recording.FrameCount)
+                throw new UnusableInputException("bad-arguments", FormattableString.Invariant(
+                    $"--at {time}: lies beyond the end of the recording, which is {(double)recording.FrameCount / recording.SampleRateHz:0.000} s long"));
+        foreach (var line in warnings.Concat(recording.Warnings))
+            desk.Warn(line);
+
+        // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
+        var history = Task.Run(() => InputFingerprint.Of(order.IsProgram ? $"{Name} --program" : Name, order.Files));
+        var source = new WavFrameSource(recording);
+        var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order);
+        var changed = SessionStore.Update(order.Session, now => SessionSlate.Enter(now, measured.Spots, measured.Clicks, measured.Source) with
+        {
+            History = [.. now.History, history.GetAwaiter().GetResult()],
+        });
+        return MeasureReport.Show(desk, changed, measured);
+    }
+
+    private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order)
+    {
+        using var progress = desk.Progress("listening for claps");
+        var result = new SlateMeasurement(source, input).Measure(order.AtSeconds, frame => progress.Report((double)frame / source.FrameCount));
+        return new Measured(result.Spots, SessionSlate.ToEntries(result), result.IsOneForAll ? "shared click" : "click");
+    }
+
+    private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)
+    {
+        using var progress = desk.Progress("listening to the music");
+        return new Measured(new ProgramMeasurement(source, input).Measure(progress), null, "program");
+    }
+}
+
+/// <summary>What was asked for.</summary>
+internal sealed record MeasureOrder(string Session, string[] Files, double[]? AtSeconds, bool IsProgram, string? Array, string? Trim);
+
+/// <summary>What came of it.</summary>
+internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source);

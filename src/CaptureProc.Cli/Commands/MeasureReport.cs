@@ -1,0 +1,69 @@
+using System.Globalization;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using CaptureProc.Analysis.Clicks;
+using CaptureProc.Cli.Frame;
+using CaptureProc.Session;
+using Spectre.Console;
+
+namespace CaptureProc.Cli.Commands;
+
+/// <summary>Shows what was measured: a table for people, the session's own members for programs.</summary>
+internal static class MeasureReport
+{
+    /// <returns>The exit code: 1 where a spot is missing or too uncertain to use.</returns>
+    public static int Show(Desk desk, SessionDocument session, Measured measured)
+    {
+        if (!desk.IsJson)
+            ShowTables(desk, session, measured);
+        var isFine = true;
+        foreach (var spot in session.Spots)
+        {
+            var isUnsure = spot.Delay is not { Confidence: >= SpotJudgement.Sure } || spot.Polarity is null
+                || measured.Spots.Any(s => s.Id == spot.Id && s.DelaySamples is null);
+            isFine &= !isUnsure;
+            if (spot.Note is { } note && isUnsure)
+                desk.Warn($"{spot.Id}: {note}");
+            else if (spot.Note is { } remark)
+                desk.Say($"{spot.Id}: {remark}");
+        }
+        desk.Show(new JsonObject
+        {
+            ["clicks"] = Part(session, "clicks"),
+            ["spots"] = Part(session, "spots"),
+            ["warnings"] = desk.WarningsAsJson(),
+        });
+        return isFine ? Desk.Done : Desk.NeedsAttention;
+    }
+
+    // The members exactly as the session file has them, whoever adds to them.
+    private static JsonNode? Part(SessionDocument session, string name) => JsonNode.Parse(SessionText.Format(session))![name]?.DeepClone();
+
+    private static void ShowTables(Desk desk, SessionDocument session, Measured measured)
+    {
+        if (measured.Clicks is { Count: > 0 } clicks)
+        {
+            var table = new Table().Border(TableBorder.Simple).AddColumns("clap at", "made at", "peak over noise", "direct over reverberant");
+            foreach (var click in clicks)
+                table.AddRow($"{Number(click.TimeSeconds, "0.000")} s", Markup.Escape(click.Spot ?? "no spot"),
+                    Unit(click.SnrDb, "0.0", "dB"), Unit(click.DirectToReverberantDb, "+0.0;-0.0", "dB"));
+            desk.Show(table);
+        }
+        var spots = new Table().Border(TableBorder.Simple)
+            .AddColumns("spot", "delay, samples", "ms", "confidence", "polarity", "azimuth", "elevation", "distance", "gain to match");
+        foreach (var spot in session.Spots)
+            spots.AddRow(Markup.Escape(spot.Id),
+                spot.Delay is { } d ? $"{Number(d.Samples, "0.000")} ± {Number(d.UncertaintySamples, "0.000")}" : "not measured",
+                spot.Delay is { } ms ? Number(ms.Ms, "0.0000") : "",
+                spot.Delay is { } c ? Number(c.Confidence, "0.000") : "",
+                spot.Delay is null ? "" : spot.Polarity switch { 1 => "as the array", -1 => "inverted", _ => "not sure" },
+                spot.Direction is { } a ? $"{Number(a.AzimuthDeg, "0.0")}° ± {Number(a.UncertaintyDeg ?? 0, "0.0")}" : "",
+                spot.Direction is { } e ? $"{Number(e.ElevationDeg, "0.0")}°" : "",
+                Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0", "dB"));
+        desk.Show(spots);
+    }
+
+    private static string Unit(double? value, string format, string unit) => value is { } v ? $"{Number(v, format)} {unit}" : "";
+
+    private static string Number(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
+}
