@@ -27,6 +27,7 @@ public static class CommandLineProgram
         (ListenCommand.Name, ListenCommand.Create),
         (HeadCommand.Name, HeadCommand.Create),
         (HostCommand.Name, HostCommand.Create),
+        (DemoCommand.Name, DemoCommand.Create),
         (PlanCommand.Name, PlanCommand.Create),
         (PublishCommand.Name, PublishCommand.Create),
         (DeliverCommand.Name, DeliverCommand.Create),
