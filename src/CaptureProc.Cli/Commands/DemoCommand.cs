@@ -11,7 +11,7 @@ internal static class DemoCommand
 {
     public const string Name = "demo";
 
-    private const int UsualSeed = 9;
+    private const int UsualSeed = 4;
 
     public static Command Create(Desk desk)
     {

@@ -24,6 +24,9 @@ public static class TideMill
     /// <summary>What the recorder adds to each channel of the main array; the line-up has to find it.</summary>
     public static IReadOnlyList<double> RecorderGainErrorsDb { get; } = [0, 0.62, -0.41, 0.27];
 
+    // A voice peaks some 85 dB at a metre, hands some 110 (common practice, no source).
+    private const double SpeechBelowClapsDb = -25;
+
     private const double ArrayHeightM = 2.6;
     private static readonly Vector3D ArrayCentreM = new(8.2, 6.1, ArrayHeightM);
 
@@ -107,7 +110,7 @@ public static class TideMill
         for (var i = 0; i < Players.Length; i++)
         {
             var speech = SpeechSounds.Make(0.6, SampleRateHz, chance.Fork($"talk {i}"));
-            Gain.Apply(speech, Gain.FromDb(-16));
+            Gain.Apply(speech, Gain.FromDb(SpeechBelowClapsDb));
             yield return new ProgrammeEvent(ClickSeconds(i) + 0.45, Players[(i + 3) % Players.Length].Id, speech);
         }
     }
