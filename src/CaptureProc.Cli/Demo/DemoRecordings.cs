@@ -15,7 +15,7 @@ internal static class DemoRecordings
 
     private const int RateHz = (int)TideMill.SampleRateHz;
     private const double LineUpSeconds = 8;
-    private const double LineUpDbfs = -32;
+    private const double LineUpDbfs = -12;
 
     private static readonly string[] CapsuleLabels = ["FLU", "FRD", "BLD", "BRU"];
 
@@ -32,17 +32,18 @@ internal static class DemoRecordings
         return recording.Truth;
     }
 
-    /// <summary>The same pink noise through every input, at the gain that input happens to have.</summary>
+    /// <summary>The same pink noise into the inputs of the array, at the gain that each happens to have; the spots are not plugged yet.</summary>
     private static float[][] LineUpChannels(Scene scene)
     {
         var frames = (int)(LineUpSeconds * RateHz);
         var noise = new PinkNoise(RateHz, frames, 1, LineUpDbfs, crestBoundDb: null, scene.Seed);
         var dry = new double[frames];
         noise.Render(0, 0, dry);
-        var gainsDb = new List<double>(scene.Arrays[0].GainErrorsDb);
-        foreach (var spot in scene.Spots)
-            gainsDb.AddRange(Enumerable.Repeat(spot.LevelOffsetDb, ChannelCount(spot)));
-        return [.. gainsDb.Select(db => Array.ConvertAll(dry, x => (float)(x * Math.Pow(10, db / 20))))];
+        return
+        [
+            .. scene.Arrays[0].GainErrorsDb.Select(db => Array.ConvertAll(dry, x => (float)(x * Math.Pow(10, db / 20)))),
+            .. scene.Spots.SelectMany(spot => Enumerable.Range(0, ChannelCount(spot))).Select(_ => new float[frames]),
+        ];
     }
 
     private static List<string> TrackNames(Scene scene)
