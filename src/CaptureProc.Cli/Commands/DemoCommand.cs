@@ -40,6 +40,11 @@ internal static class DemoCommand
 
     private static int RunIn(Desk desk, string folder, string? keptFolder, ulong seed, bool replace)
     {
+        // Refused before anything is simulated: an earlier demo in this folder is kept whole.
+        foreach (var name in (string[])[DemoRecordings.LineUp, DemoRecordings.Slate, DemoRecordings.Take, DemoJob.SessionFile])
+            if (!replace && File.Exists(Path.Combine(folder, name)))
+                throw new UnusableInputException("output-exists", $"{Path.Combine(folder, name)}: exists already; give --replace to write over it, or another folder");
+
         desk.Say($"{TideMill.Title}: simulating line-up, slate and take");
         var scene = TideMill.Scene(seed);
         var truth = DemoRecordings.Write(folder, scene, replace);

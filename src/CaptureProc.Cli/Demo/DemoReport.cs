@@ -10,14 +10,14 @@ internal static class DemoReport
 {
     public static void Show(Desk desk, DemoVerdict verdict)
     {
-        var spots = Table("Spot", "", "Delay, samples", "True", "Error", "Stated ±", "Confidence", "Direction off by", "Stated ±", "Distance / true", "Polarity / true", "Verdict");
+        var spots = Table("Spot", "", "Delay, samples", "True", "Error", "±", "Sure", "Direction off", "±", "Metres / true", "Polarity", "Verdict");
         foreach (var spot in verdict.Spots)
         {
             var (measured, truth) = (spot.Measured, spot.True);
             spots.AddRow(Markup.Escape(measured.Id), spot.Oddity, Text(measured.Delay?.Samples, "0.000"), Text(truth.DelaySamples, "0.000"),
-                Text(spot.DelayErrorSamples, "+0.000;-0.000"), Text(measured.Delay?.UncertaintySamples, "0.000"), Text(measured.Delay?.Confidence, "0.00"),
+                Text(spot.DelayErrorSamples, "+0.000;-0.000;0.000"), Text(measured.Delay?.UncertaintySamples, "0.000"), Text(measured.Delay?.Confidence, "0.000"),
                 Text(spot.DirectionErrorDeg, "0.0°"), Text(measured.Direction?.UncertaintyDeg, "0.0°"),
-                $"{Text(measured.DistanceM, "0.00")} / {Text(truth.ArrayDistanceM, "0.00")} m",
+                $"{Text(measured.DistanceM, "0.00")} / {Text(truth.ArrayDistanceM, "0.00")}",
                 $"{Sign(measured.Polarity)} / {Sign(truth.Polarity)}", spot.Fault ?? "within");
         }
         desk.Show(spots);
@@ -29,7 +29,7 @@ internal static class DemoReport
         desk.Show(trims);
 
         desk.Show(string.Create(CultureInfo.InvariantCulture,
-            $"Within means: delay within {SpotVerdict.DelayLimitSamples} samples and within three times what was stated, direction within {SpotVerdict.DirectionLimitDeg}°, polarity right, trims within {TrimVerdict.LimitDb} dB."));
+            $"± is what the session states, Sure its confidence; Polarity is measured / true. Within means: delay within {SpotVerdict.DelayLimitSamples} samples and within three times what was stated, direction within {SpotVerdict.DirectionLimitDeg}°, polarity right, trims within {TrimVerdict.LimitDb} dB."));
         desk.Show(verdict.IsWithin ? "All within." : "Not all within.");
     }
 
