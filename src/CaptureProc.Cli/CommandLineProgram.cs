@@ -24,6 +24,7 @@ public static class CommandLineProgram
         (SignalCommand.Name, SignalCommand.Create),
         (MeasureCommand.Name, MeasureCommand.Create),
         (LevelCommand.Name, LevelCommand.Create),
+        (PatchCommand.Name, PatchCommand.Create),
         (ListenCommand.Name, ListenCommand.Create),
         (HeadCommand.Name, HeadCommand.Create),
         (HostCommand.Name, HostCommand.Create),

@@ -21,6 +21,7 @@ public class CommandLineProgramTests
     [InlineData("host")]
     [InlineData("signal")]
     [InlineData("level")]
+    [InlineData("patch")]
     public void EveryCommandExplainsItself(string name)
     {
         var result = CommandLine.Run(name, "--help");
