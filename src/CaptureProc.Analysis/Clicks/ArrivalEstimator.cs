@@ -28,6 +28,11 @@ public sealed record Arrival(
     public double DelaySigma => Math.Sqrt(1.15 * 1.15 * Fit.DelaySigma * Fit.DelaySigma * Math.Max(1, Fit.ReducedChiSquare) + 0.004 * 0.004);
 }
 
+/// <summary>What is known about a first arrival before it is looked for.</summary>
+/// <param name="EarliestSeconds">The array does not hear it sooner than this after the spot.</param>
+/// <param name="WeakestShare">Arrivals weaker than this share of the strongest are none.</param>
+public readonly record struct ArrivalExpectation(double EarliestSeconds, double WeakestShare);
+
 /// <summary>Measures delay, sign, size and direction of a click at the array against one spot's recording of it.</summary>
 /// <remarks>
 /// Thread: one instance a thread. Cost: some ten milliseconds.
@@ -64,13 +69,13 @@ public sealed class ArrivalEstimator
     /// <param name="click">The click in the spot.</param>
     /// <param name="onset">Sample of the excerpt at which it begins there.</param>
     /// <param name="prior">What is known of the spot's proximity rise.</param>
-    /// <param name="weakestShare">Arrivals weaker than this share of the strongest are none.</param>
-    public Arrival? Estimate(
-        ArrayExcerpt excerpt, SpotClick click, int onset, ProximityPrior prior, double weakestShare = FirstArrivalSearch.WeakestShare)
+    /// <param name="expected">What is known about where the first arrival may be; null = nothing.</param>
+    public Arrival? Estimate(ArrayExcerpt excerpt, SpotClick click, int onset, ProximityPrior prior, ArrivalExpectation? expected = null)
     {
         var rate = array.SampleRateHz;
         var reach = (int)(LongestLagSeconds * rate);
-        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max(-reach, Excerpts.Quiet - onset), reach, weakestShare) is not { } first)
+        var (earliest, weakest) = expected ?? new ArrivalExpectation(-LongestLagSeconds, FirstArrivalSearch.WeakestShare);
+        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max((int)(earliest * rate), Excerpts.Quiet - onset), reach, weakest) is not { } first)
             return null;
         var guess = array.Search.Find(excerpt.Capsules, click, onset, first.Lag);
         var lag = first.Lag + guess.Shift;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using CaptureProc.Dsp.Arrays;
 using CaptureProc.Dsp.Geometry;
+using MathNet.Numerics.LinearAlgebra;
 
 namespace CaptureProc.Analysis.Clicks;
 
@@ -16,11 +17,20 @@ public sealed class PointSourceManifold
 {
     private readonly Vector3D[] look;
     private readonly double radiusM, pattern, speedOfSoundMps;
+    private readonly double[] plainGains;
 
     public PointSourceManifold(CapsuleArray array, double speedOfSoundMps)
     {
         look = array.LookDirections();
         (radiusM, pattern, this.speedOfSoundMps) = (array.RadiusM, array.Pattern, speedOfSoundMps);
+        var rows = Matrix<double>.Build.Dense(look.Length, 4, (i, j) => j switch
+        {
+            0 => pattern,
+            1 => (1 - pattern) * look[i].X,
+            2 => (1 - pattern) * look[i].Y,
+            _ => (1 - pattern) * look[i].Z,
+        });
+        plainGains = rows.PseudoInverse().Row(0).ToArray();
     }
 
     public int CapsuleCount => look.Length;
@@ -47,18 +57,10 @@ public sealed class PointSourceManifold
     /// <summary>W where the wavelength is large against the array: the plain matrix.</summary>
     public double[] ToPlainW(IReadOnlyList<double[]> capsules)
     {
-        var rows = MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.Dense(look.Length, 4, (i, j) => j switch
-        {
-            0 => pattern,
-            1 => (1 - pattern) * look[i].X,
-            2 => (1 - pattern) * look[i].Y,
-            _ => (1 - pattern) * look[i].Z,
-        });
-        var gains = rows.PseudoInverse().Row(0);
         var w = new double[capsules[0].Length];
         for (var i = 0; i < look.Length; i++)
             for (var n = 0; n < w.Length; n++)
-                w[n] += gains[i] * capsules[i][n];
+                w[n] += plainGains[i] * capsules[i][n];
         return w;
     }
 }

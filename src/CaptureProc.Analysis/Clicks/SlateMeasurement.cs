@@ -14,6 +14,9 @@ public sealed class SlateMeasurement
     /// <summary>Claps and flams have 0.75 and more at the spot that hears them first, most words 0.3 to 0.6.</summary>
     private const double LeastCompactness = 0.55;
 
+    /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
+    private const double LeastAboveBackground = 12;
+
     private readonly IFrameSource source;
     private readonly SlateInput input;
 
@@ -42,9 +45,15 @@ public sealed class SlateMeasurement
             [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll);
     }
 
-    /// <summary>Words are sudden too, but they go on.</summary>
-    private static bool IsClap(ClickObservation click) =>
-        click.SpotsByTime is [var first, ..] && click.Onsets[first]!.Value.Compactness > LeastCompactness;
+    /// <summary>Words are sudden too, but they go on; a chance rise of the noise is short, but reaches nobody else.</summary>
+    private static bool IsClap(ClickObservation click)
+    {
+        if (click.SpotsByTime is not [var first, ..])
+            return false;
+        var onset = click.Onsets[first]!.Value;
+        var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival, onset) > 0.5;
+        return onset.Compactness > LeastCompactness && (isHeardInArray || onset.AboveBackground > LeastAboveBackground);
+    }
 
     private double WorkingRateHz => input.SampleRateHz / new Excerpts(input.SampleRateHz).Decimation;
 

@@ -30,20 +30,24 @@ public static class SmallSolver
                 return null;
             scale[i] = 1 / Math.Sqrt(matrix[i * n + i]);
         }
-        var scaled = MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.Dense(n, n, (i, j) => matrix[i * n + j] * scale[i] * scale[j]);
-        MathNet.Numerics.LinearAlgebra.Matrix<double> inverse;
-        try
-        {
-            inverse = scaled.Cholesky().Solve(MathNet.Numerics.LinearAlgebra.Matrix<double>.Build.DenseIdentity(n));
-        }
-        catch (ArgumentException)
-        {
+        var scaled = new double[n * n];
+        for (var i = 0; i < n; i++)
+            for (var j = 0; j < n; j++)
+                scaled[i * n + j] = matrix[i * n + j] * scale[i] * scale[j];
+        if (CholeskyFactor.Factor(scaled, n) is not { } factor)
             return null;
+        // A⁻¹ = L⁻ᵀ·L⁻¹: its elements are the dot products of the columns of L⁻¹.
+        var columns = new double[n][];
+        for (var i = 0; i < n; i++)
+        {
+            columns[i] = new double[n];
+            columns[i][i] = 1;
+            factor.Whiten(columns[i]);
         }
         var result = new double[n * n];
         for (var i = 0; i < n; i++)
             for (var j = 0; j < n; j++)
-                result[i * n + j] = inverse[i, j] * scale[i] * scale[j];
+                result[i * n + j] = CholeskyFactor.Dot(columns[i], columns[j]) * scale[i] * scale[j];
         return result;
     }
 }

@@ -81,7 +81,8 @@ public static class SessionSlate
                 UncertaintyDeg = Math.Round(result.DirectionSigmaDeg, 2),
             },
             DistanceM = result.DistanceM is { } distance ? Math.Round(distance, 2) : null,
-            GainDb = result.GainDb is { } gain ? Math.Round(gain, 2) : null,
+            // Music tells no level; a gain that claps have told stays.
+            GainDb = result.GainDb is { } gain ? Math.Round(gain, 2) : spot.GainDb,
             Note = result.Note,
         };
     }

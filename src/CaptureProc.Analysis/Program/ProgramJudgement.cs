@@ -3,66 +3,63 @@ using CaptureProc.Analysis.Clicks;
 
 namespace CaptureProc.Analysis.Program;
 
-/// <summary>Makes a result of a spot's spectra: the delay, how far to trust it, and what to say.</summary>
-public static class ProgramJudgement
+/// <summary>Makes a result out of what the whole recording and its stretches say about a spot, and says how sure it is.</summary>
+/// <remarks>
+/// Thread: [any]. Three things make a delay from music believable, each a logistic curve, multiplied: that the arrival stands out
+/// of the response's own noise; that it is not much weaker than what follows (a trace of a neighbour is); that stretches of the
+/// recording agree. Laid on 155 spots of 40 simulated scenes of 15 s with four players at once (20 to 45 dB): every wrong arrival
+/// stood out by less than 16. The tests count on other scenes.
+/// No level comes from here: the spot hears its player's reverberation too, which lowers the ratio by 0.5 to 3 dB.
+/// </remarks>
+internal static class ProgramJudgement
 {
-    public const double Sure = 0.95;
+    /// <summary>Samples at the working rate within which a stretch agrees with the whole.</summary>
+    private const double AgreeingSamples = 2;
 
     private const double Usable = 0.5;
+    private const double Surest = 0.995;
+    private const double LeastDirectionSigmaDeg = 0.5;
 
-    // Reflections within the window turn the phase alike in every stretch, by up to two tenths of a radian in simulated halls
-    // (0.4 to 2.5 s); what that does to the delay depends on how high the music reaches.
-    private const double ReflectionPhaseRad = 0.22;
-    private const int FewestStretches = 4;
-
-    public static SpotResult Judge(
-        string id, LagPeak peak, double lagFrames, SpotSpectra spectra, int windowFrames, double sampleRateHz)
+    public static SpotResult Judge(SlateInput input, double workingRateHz, SpotInput spot, Arrival? whole, IReadOnlyList<Arrival?> stretches)
     {
-        var stretches = spectra.Filled.ToList();
-        if (stretches.Count < FewestStretches)
-            return new SpotResult(id) { Note = "the spot is silent for most of the recording: give one in which it plays" };
-        if (PhaseSlopeFit.Fit(spectra.Whole(), windowFrames, sampleRateHz, peak.Sign) is not { } whole)
-            return new SpotResult(id) { Note = "the spot and the array have nothing in common at any one delay: give a recording in which it plays alone or louder, or clap" };
-
-        // Leaving out one stretch after the other (the jackknife) shows how much the answer hangs on what was played when.
-        var estimates = new List<double>();
-        foreach (var stretch in stretches)
-            if (PhaseSlopeFit.Fit(spectra.Without(stretch), windowFrames, sampleRateHz, peak.Sign) is { } rest)
-                estimates.Add(rest.DelayFrames);
-        var wander = Wander(estimates);
-        var reflections = ReflectionPhaseRad / whole.EffectiveOmega;
-        var sigma = Math.Sqrt(whole.Sigma * whole.Sigma + wander * wander + reflections * reflections);
-
-        var confidence = Confidence(peak, sigma * 48000 / sampleRateHz);
+        if (whole is null)
+            return new SpotResult(spot.Id) { Note = "the array hears nothing that only this spot explains: its player has to play, or clap and measure without --program" };
+        var agreeing = stretches.Where(s => s is not null && Math.Abs(s.DelaySamples - whole.DelaySamples) < AgreeingSamples).Select(s => s!.DelaySamples).ToList();
+        var confidence = Confidence(whole, agreeing.Count, stretches.Count);
         if (confidence < Usable)
+            return new SpotResult(spot.Id) { Note = string.Create(CultureInfo.InvariantCulture, $"what the music says about this spot is too uncertain to use (confidence {confidence:0.00}); take a longer passage in which its player plays, or clap") };
+
+        var samplesPerWorking = input.SampleRateHz / workingRateHz;
+        var directionDeg = whole.Direction.SigmaRad * 180 / Math.PI * Math.Sqrt(Math.Max(1, whole.Fit.ReducedChiSquare));
+        return new SpotResult(spot.Id)
         {
-            return new SpotResult(id)
-            {
-                Note = string.Create(CultureInfo.InvariantCulture,
-                    $"the music does not tell this delay surely enough (confidence {confidence:0.00}): give a longer recording in which the spot plays alone, or clap"),
-            };
-        }
-        return new SpotResult(id)
-        {
-            DelaySamples = lagFrames + whole.DelayFrames,
-            DelaySigma = sigma,
+            DelaySamples = whole.DelaySamples * samplesPerWorking,
+            DelaySigma = Math.Max(whole.DelaySigma, ScatterOfMean(agreeing)) * samplesPerWorking,
             Confidence = confidence,
-            Polarity = confidence >= 0.9 ? peak.Sign : null,
-            GainDb = whole.Gain != 0 ? 20 * Math.Log10(Math.Abs(whole.Gain)) : null,
-            Note = confidence < Sure ? "uncertain: from the music alone; a clap at this spot would settle it" : null,
+            Polarity = confidence >= 0.9 ? Math.Sign(whole.Gain) : null,
+            Direction = whole.Direction.Direction,
+            DirectionSigmaDeg = Math.Sqrt(directionDeg * directionDeg + LeastDirectionSigmaDeg * LeastDirectionSigmaDeg),
+            DistanceM = Math.Max(0.1, whole.DelaySamples / workingRateHz * input.SpeedOfSoundMps + SpotJudgement.AssumedSpotDistanceM),
+            Note = confidence < SpotJudgement.Sure
+                ? string.Create(CultureInfo.InvariantCulture, $"uncertain: {agreeing.Count} of {stretches.Count} stretches of the music agree; take a longer passage, or clap")
+                : null,
         };
     }
 
-    private static double Wander(List<double> estimates)
+    private static double Confidence(Arrival whole, int agreeing, int stretches)
     {
-        var mean = estimates.Average();
-        var square = estimates.Sum(e => (e - mean) * (e - mean));
-        return Math.Sqrt((estimates.Count - 1.0) / estimates.Count * square);
+        var agreement = stretches == 0 ? 0.5 : (double)agreeing / stretches;
+        var overshadowed = whole.Strongest / Math.Abs(whole.Gain);
+        return Surest * Logistic(0.6 * (whole.Significance - 13)) * Logistic(4 * (2.8 - overshadowed)) * Logistic(8 * (agreement - 0.15));
     }
 
-    // Two ways to be wrong: another lag (a reflection, another player) is nearly as good, or there is hardly a peak at all.
-    private static double Confidence(LagPeak peak, double sigmaAt48k) =>
-        0.995 * Logistic(12 * (peak.OverNext - 1.35)) * Logistic(1.2 * (peak.OverNoise - 7)) * Logistic(2 * (4 - sigmaAt48k));
+    private static double ScatterOfMean(List<double> delays)
+    {
+        if (delays.Count < 2)
+            return 0;
+        var mean = delays.Average();
+        return Math.Sqrt(delays.Sum(d => (d - mean) * (d - mean)) / (delays.Count - 1) / delays.Count);
+    }
 
     private static double Logistic(double x) => 1 / (1 + Math.Exp(-x));
 }

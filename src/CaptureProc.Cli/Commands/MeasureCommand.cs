@@ -65,17 +65,18 @@ internal static class MeasureCommand
         return MeasureReport.Show(desk, changed, measured);
     }
 
+    private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)
+    {
+        using var progress = desk.Progress("listening to the music");
+        var spots = new ProgramMeasurement(source, input).Measure(frame => progress.Report((double)frame / source.FrameCount));
+        return new Measured(spots, null, "program");
+    }
+
     private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order)
     {
         using var progress = desk.Progress("listening for claps");
         var result = new SlateMeasurement(source, input).Measure(order.AtSeconds, frame => progress.Report((double)frame / source.FrameCount));
         return new Measured(result.Spots, SessionSlate.ToEntries(result), result.IsOneForAll ? "shared click" : "click");
-    }
-
-    private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)
-    {
-        using var progress = desk.Progress("listening to the music");
-        return new Measured(new ProgramMeasurement(source, input).Measure(progress), null, "program");
     }
 }
 

@@ -1,5 +1,4 @@
 using System.Numerics;
-using System.Runtime.CompilerServices;
 using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Fourier;
@@ -17,7 +16,6 @@ internal static class SmallTransform
         return table;
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Run<T, TIn, TOut>(ref T inRe, ref T inIm, ref T outRe, ref T outIm, Span<T> re, Span<T> im, ReadOnlySpan<T> factors)
         where T : unmanaged, IFloatingPointIeee754<T>
         where TIn : IPassEnd<T>

@@ -42,9 +42,6 @@ public sealed class FeedRecord
 
     public int[] FlatTops { get; } = new int[HopStatistics.MaxChannels];
 
-    /// <summary>Number of the first hop that counts.</summary>
-    public long FirstIndex { get; private set; }
-
     /// <summary>Number of the hop that was added last.</summary>
     public long LastIndex { get; private set; }
 
@@ -71,8 +68,7 @@ public sealed class FeedRecord
             logSums[v] += logs[v];
             recentLogs[slot * logs.Length + v] = logs[v];
         }
-        if (HopCount++ == 0)
-            FirstIndex = hop.Index;
+        HopCount++;
         LastIndex = hop.Index;
         return moved;
     }
@@ -112,7 +108,7 @@ public sealed class FeedRecord
         MeanSquare.CopyTo(other.MeanSquare, 0);
         Peak.CopyTo(other.Peak, 0);
         FlatTops.CopyTo(other.FlatTops, 0);
-        (other.HopCount, other.Restarts, other.FirstIndex, other.LastIndex) = (HopCount, Restarts, FirstIndex, LastIndex);
+        (other.HopCount, other.Restarts, other.LastIndex) = (HopCount, Restarts, LastIndex);
     }
 
     private void Clear()

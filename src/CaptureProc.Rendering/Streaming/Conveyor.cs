@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Runtime.ExceptionServices;
 using CaptureProc.Wav;
 
@@ -14,8 +15,8 @@ public static class Conveyor
 {
     private const int BlocksInFlight = 3;
 
-    // Long enough that waking the next stage (tens of microseconds) is nothing beside its work on a block (milliseconds).
-    private const int WantedBlockFrames = 65536;
+    // Long enough that handing a block over (some microseconds) is nothing beside its work, short enough for the cache.
+    private const int WantedBlockFrames = 16384;
 
     // What bounds the memory where many channels are written at once: 4 MB a block.
     private const int MaxBlockSamples = 1 << 20;
@@ -29,9 +30,10 @@ public static class Conveyor
         var channels = Math.Max(renderer.InputChannels.Count, renderer.OutputChannelCount);
         var wanted = Math.Min(WantedBlockFrames, MaxBlockSamples / Math.Max(1, channels));
         var blockFrames = Math.Max(1, wanted / renderer.MaxBlockFrames) * renderer.MaxBlockFrames;
-        var read = new BlockLane(BlocksInFlight, renderer.InputChannels.Count, blockFrames);
-        var rendered = new BlockLane(BlocksInFlight, renderer.OutputChannelCount, blockFrames);
-        var failure = new FirstFailure(read, rendered);
+        using var stop = new CancellationTokenSource();
+        using var read = new Lane(renderer.InputChannels.Count, blockFrames, stop.Token);
+        using var rendered = new Lane(renderer.OutputChannelCount, blockFrames, stop.Token);
+        var failure = new FirstFailure(stop);
 
         var reader = failure.Start("reader", () => ReadAll(input, renderer, read));
         var writer = failure.Start("writer", () => WriteAll(input.FrameCount, renderer, rendered, outputs, progress));
@@ -41,7 +43,7 @@ public static class Conveyor
         failure.Rethrow();
     }
 
-    private static void ReadAll(WavInput input, IBlockRenderer renderer, BlockLane lane)
+    private static void ReadAll(WavInput input, IBlockRenderer renderer, Lane lane)
     {
         input.Seek(0);
         var left = input.FrameCount + renderer.LatencyFrames;
@@ -67,7 +69,7 @@ public static class Conveyor
         lane.End();
     }
 
-    private static void RenderAll(IBlockRenderer renderer, BlockLane from, BlockLane to)
+    private static void RenderAll(IBlockRenderer renderer, Lane from, Lane to)
     {
         while (from.TakeFull() is { } input)
         {
@@ -81,7 +83,7 @@ public static class Conveyor
     }
 
     private static void WriteAll(
-        long frames, IBlockRenderer renderer, BlockLane lane, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress)
+        long frames, IBlockRenderer renderer, Lane lane, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress)
     {
         var toDrop = renderer.LatencyFrames;
         long written = 0;
@@ -101,7 +103,38 @@ public static class Conveyor
         }
     }
 
-    private sealed class FirstFailure(params BlockLane[] lanes)
+    /// <summary>Blocks between two stages: full ones one way, empty ones back.</summary>
+    private sealed class Lane : IDisposable
+    {
+        private readonly BlockingCollection<AudioBlock> full = new(BlocksInFlight);
+        private readonly BlockingCollection<AudioBlock> empty = new(BlocksInFlight);
+        private readonly CancellationToken stop;
+
+        public Lane(int channels, int blockFrames, CancellationToken stop)
+        {
+            this.stop = stop;
+            for (var i = 0; i < BlocksInFlight; i++)
+                empty.Add(new AudioBlock(channels, blockFrames), CancellationToken.None);
+        }
+
+        public AudioBlock TakeEmpty() => empty.Take(stop);
+
+        public void PutEmpty(AudioBlock block) => empty.Add(block, stop);
+
+        public void PutFull(AudioBlock block) => full.Add(block, stop);
+
+        public void End() => full.CompleteAdding();
+
+        public AudioBlock? TakeFull() => full.TryTake(out var block, Timeout.Infinite, stop) ? block : null;
+
+        public void Dispose()
+        {
+            full.Dispose();
+            empty.Dispose();
+        }
+    }
+
+    private sealed class FirstFailure(CancellationTokenSource stop)
     {
         private ExceptionDispatchInfo? first;
 
@@ -118,15 +151,14 @@ public static class Conveyor
             {
                 work();
             }
-            catch (OperationCanceledException)
+            catch (OperationCanceledException) when (stop.IsCancellationRequested)
             {
                 // Another stage has failed, and its exception is the one that counts.
             }
             catch (Exception e)
             {
                 Interlocked.CompareExchange(ref first, ExceptionDispatchInfo.Capture(e), null);
-                foreach (var lane in lanes)
-                    lane.Stop();
+                stop.Cancel();
             }
         }
 
