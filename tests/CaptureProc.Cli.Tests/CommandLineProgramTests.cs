@@ -20,6 +20,8 @@ public class CommandLineProgramTests
     [InlineData("mix")]
     [InlineData("host")]
     [InlineData("signal")]
+    [InlineData("level")]
+    [InlineData("patch")]
     public void EveryCommandExplainsItself(string name)
     {
         var result = CommandLine.Run(name, "--help");

@@ -1,21 +1,53 @@
-using System.Text.Json.Nodes;
+using System.Text.Json;
 using CaptureProc.Testing;
+using CaptureProc.Vst3.Effects;
 
 namespace CaptureProc.Plugins.Tests;
 
-public class ModuleInfoTests
+/// <summary>The description beside the library. Hosts that read it do not load the library, so the two must never part.</summary>
+/// <remarks>Source of the members: VST 3 documentation, "ModuleInfo-JSON", SDK 3.8.</remarks>
+public sealed class ModuleInfoTests
 {
-    // Hosts that read this file do not load the library to list its classes, so the two must never part.
+    private static readonly JsonElement File = JsonDocument.Parse(
+        System.IO.File.ReadAllBytes(Path.Combine(NativeBundle.RepositoryRoot(), "installer/moduleinfo.json"))).RootElement;
+
     [Fact]
-    public void TheFileBesideTheLibraryListsWhatTheLibraryOffers()
+    public void ItSaysOfTheLibraryWhatTheFactorySays()
     {
-        var path = Path.Combine(NativeBundle.RepositoryRoot(), "installer", "moduleinfo.json");
-        var info = JsonNode.Parse(File.ReadAllText(path))!;
-        Assert.Equal(Bundle.Description.Vendor, (string)info["Factory Info"]!["Vendor"]!);
-        Assert.Equal(Bundle.Version, (string)info["Version"]!);
-        var listed = info["Classes"]!.AsArray().Select(c => string.Join('\n',
-            (string)c!["CID"]!, (string)c["Name"]!, (string)c["Version"]!, string.Join('|', c["Sub Categories"]!.AsArray().Select(s => (string)s!))));
-        var offered = Bundle.Classes.Select(c => string.Join('\n', c.Id.ToString(), c.Name, c.Version, c.SubCategories));
-        Assert.Equal(offered, listed);
+        Assert.Equal(Bundle.Version, File.GetProperty("Version").GetString());
+        var info = File.GetProperty("Factory Info");
+        Assert.Equal(
+            (Bundle.Description.Vendor, Bundle.Description.Url, Bundle.Description.Email),
+            (info.GetProperty("Vendor").GetString(), info.GetProperty("URL").GetString(), info.GetProperty("E-Mail").GetString()));
+        var flags = info.GetProperty("Flags");
+        Assert.True(flags.GetProperty("Unicode").GetBoolean());
+        Assert.True(flags.GetProperty("Component Non Discardable").GetBoolean());
+        Assert.False(flags.GetProperty("Classes Discardable").GetBoolean());
     }
+
+    [Fact]
+    public void ItListsTheClassesOfTheFactoryAndNoOthers()
+    {
+        var expected = Bundle.Classes.Select(c => (c.Id.ToString(), EffectFactory.AudioCategory, c.Name, Bundle.Description.Vendor, c.Version, c.SubCategories, EffectFactory.SdkVersion));
+        var written = File.GetProperty("Classes").EnumerateArray().Select(c => (
+            Text(c, "CID"), Text(c, "Category"), Text(c, "Name"), Text(c, "Vendor"), Text(c, "Version"),
+            string.Join('|', c.GetProperty("Sub Categories").EnumerateArray().Select(s => s.GetString())), Text(c, "SDKVersion")));
+        Assert.Equal(expected, written);
+        Assert.All(File.GetProperty("Classes").EnumerateArray(), c =>
+        {
+            Assert.Equal(2, c.GetProperty("Class Flags").GetInt32());
+            Assert.Equal(int.MaxValue, c.GetProperty("Cardinality").GetInt32());
+        });
+    }
+
+    [Fact]
+    public void NoTwoClassesShareAnIdANameOrTheLettersOfTheirState()
+    {
+        Assert.Equal(Bundle.Classes.Count, Bundle.Classes.Select(c => c.Id).Distinct().Count());
+        Assert.Equal(Bundle.Classes.Count, Bundle.Classes.Select(c => c.Name).Distinct().Count());
+        Assert.Equal(Bundle.Classes.Count, Bundle.Classes.Select(c => c.StateMagic).Distinct().Count());
+        Assert.All(Bundle.Classes, c => Assert.Equal(4, c.StateMagic.Length));
+    }
+
+    private static string Text(JsonElement element, string name) => element.GetProperty(name).GetString() ?? "";
 }

@@ -30,7 +30,7 @@ public sealed class SlateMeasurement
         var events = atSeconds is null
             ? ClickEvents.MostProminent(scan.Find(0, source.FrameCount, progress))
             : [.. atSeconds.Select(at => Nearest(scan, at))];
-        if (!scan.IsArrayHeard)
+        if (atSeconds is null && !scan.IsArrayHeard)
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
         var clicks = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Binaural;
 using CaptureProc.Rendering.Delivery;
 using CaptureProc.Session;
 using CaptureProc.Wav;
@@ -29,7 +30,9 @@ internal static class DeliverCommand
         var containers = Values.Texts("--as", "Container; may be given several times. Usually by the name of OUT: .wav is ambix.", string.Join('|', Containers.Select(c => c.Word)));
         var loudness = Values.Number("--loudness", "Integrated loudness to set by gain alone. Usually the level stays as it is.", "LUFS", -70, 0);
         var ceiling = Values.Number("--ceiling", "The most that the true peak may reach, of the rendering and of every channel. Usually -1.", "DBTP", -40, 0);
-        var angle = Values.Number("--angle", "Between the microphones of the pair that is measured. Usually 110.", "DEG", 0, 360);
+        var measure = Values.Choice("--measure", "Whose loudness is measured: of a coincident pair, or of headphones.", ListeningWay.Pair, ("pair", ListeningWay.Pair), ("binaural", ListeningWay.Binaural));
+        var hrtf = Values.Text("--hrtf", "Head for --measure binaural. Usually the one that comes with the program.", "FILE.sofa");
+        var angle = Values.Number("--angle", "Between the microphones of the pair. Usually 90.", "DEG", 0, 360);
         var pattern = Values.Number("--pattern", "Their pattern: 0 figure-eight, 0.5 cardioid, 1 omni. Usually 0.5.", "0..1", 0, 1);
         var from = Values.Choice<FieldFormat?>("--from", "Order and scale of MIX.wav; header = FuMa where the file says so, else ambix.", null, ("header", null), ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa));
         var bits = Values.Choice("--bits", "Samples of WAV files.", SampleFormat.Pcm24, ("16", SampleFormat.Pcm16), ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
@@ -40,7 +43,7 @@ internal static class DeliverCommand
 
         var command = new Command(Name, "Measures a mix, sets its loudness by gain alone, and writes it for delivery.")
         {
-            session, mix, output, containers, loudness, ceiling, angle, pattern, from, bits, picture, bitrate, title, replace,
+            session, mix, output, containers, loudness, ceiling, measure, hrtf, angle, pattern, from, bits, picture, bitrate, title, replace,
         };
         command.SetAction(parsed =>
         {
@@ -48,7 +51,7 @@ internal static class DeliverCommand
             var mixPath = parsed.GetRequiredValue(mix);
             var header = ReadHeader(document, mixPath);
             var files = Files(parsed.GetRequiredValue(output), parsed.GetValue(containers)!);
-            var rendering = StatedRendering.Pair(header.Order, parsed.GetValue(angle) ?? StatedRendering.UsualAngleDeg, parsed.GetValue(pattern) ?? StatedRendering.UsualPattern);
+            var rendering = Rendering(header.Order, document.SampleRate, parsed.GetValue(measure), parsed.GetValue(hrtf), parsed.GetValue(angle), parsed.GetValue(pattern));
             return Run(desk, new DeliveryPlan(mixPath, files, rendering)
             {
                 Title = parsed.GetValue(title) ?? document.Title ?? Path.GetFileNameWithoutExtension(mixPath),
@@ -69,6 +72,17 @@ internal static class DeliverCommand
         using var input = WavInput.Open(mixPath);
         input.RequireSampleRate(session.SampleRate);
         return (FieldOrder.Of(input.ChannelCount, mixPath), input.Files[0].IsBFormat ? FieldFormat.FuMa : FieldFormat.AmbiX);
+    }
+
+    private static StatedRendering Rendering(int order, int sampleRateHz, ListeningWay way, string? headPath, double? angleDeg, double? pattern)
+    {
+        if (way == ListeningWay.Pair ? headPath is not null : angleDeg is not null || pattern is not null)
+            throw new UnusableInputException("bad-arguments", way == ListeningWay.Pair
+                ? "--hrtf has no effect on a pair; add --measure binaural, or leave it out"
+                : "--angle and --pattern have no effect on headphones; leave them out, or --measure pair");
+        return way == ListeningWay.Pair
+            ? StatedRendering.Pair(order, angleDeg ?? StatedRendering.UsualAngleDeg, pattern ?? StatedRendering.UsualPattern)
+            : StatedRendering.Binaural(order, sampleRateHz, headPath is null ? DefaultHead.Decoder : HeadFile.Read(headPath));
     }
 
     private static List<(DeliveryContainer, string)> Files(string output, string[] words)

@@ -44,7 +44,7 @@ internal sealed class HalfSizePacking<T>
         var lanes = Vector256<T>.Count;
         if (middle > lanes)
         {
-            var one = Vector256.Create(T.One / (T.One + T.One));
+            var oneHalf = Vector256.Create(T.One / (T.One + T.One));
             for (var k = 1; k < middle; k += lanes)
             {
                 // The last group starts earlier so that it ends with bin M/2 − 1; bins done twice come out the same.
@@ -53,8 +53,8 @@ internal sealed class HalfSizePacking<T>
                 var a = ComplexLanes<T>.Load(ref zr, ref zi, (nuint)k);
                 var b = ComplexLanes<T>.Load(ref zr, ref zi, mirrored);
                 var (br, bi) = (Lanes.Reverse(b.Re), Lanes.Reverse(b.Im));
-                var even = new ComplexLanes<T>((a.Re + br) * one, (a.Im - bi) * one);
-                var odd = new ComplexLanes<T>((a.Im + bi) * one, (br - a.Re) * one);
+                var even = new ComplexLanes<T>((a.Re + br) * oneHalf, (a.Im - bi) * oneHalf);
+                var odd = new ComplexLanes<T>((a.Im + bi) * oneHalf, (br - a.Re) * oneHalf);
                 odd *= ComplexLanes<T>.Load(ref turnRe.First, ref turnIm.First, (nuint)k);
                 (even + odd).Store(ref xr, ref xi, (nuint)k);
                 var rest = even - odd;

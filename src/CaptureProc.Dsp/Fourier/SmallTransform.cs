@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Fourier;
@@ -16,6 +17,7 @@ internal static class SmallTransform
         return table;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Run<T, TIn, TOut>(ref T inRe, ref T inIm, ref T outRe, ref T outIm, Span<T> re, Span<T> im, ReadOnlySpan<T> factors)
         where T : unmanaged, IFloatingPointIeee754<T>
         where TIn : IPassEnd<T>

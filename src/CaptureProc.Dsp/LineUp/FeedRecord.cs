@@ -42,6 +42,9 @@ public sealed class FeedRecord
 
     public int[] FlatTops { get; } = new int[HopStatistics.MaxChannels];
 
+    /// <summary>Number of the first hop that counts.</summary>
+    public long FirstIndex { get; private set; }
+
     /// <summary>Number of the hop that was added last.</summary>
     public long LastIndex { get; private set; }
 
@@ -68,7 +71,8 @@ public sealed class FeedRecord
             logSums[v] += logs[v];
             recentLogs[slot * logs.Length + v] = logs[v];
         }
-        HopCount++;
+        if (HopCount++ == 0)
+            FirstIndex = hop.Index;
         LastIndex = hop.Index;
         return moved;
     }
@@ -108,7 +112,7 @@ public sealed class FeedRecord
         MeanSquare.CopyTo(other.MeanSquare, 0);
         Peak.CopyTo(other.Peak, 0);
         FlatTops.CopyTo(other.FlatTops, 0);
-        (other.HopCount, other.Restarts, other.LastIndex) = (HopCount, Restarts, LastIndex);
+        (other.HopCount, other.Restarts, other.FirstIndex, other.LastIndex) = (HopCount, Restarts, FirstIndex, LastIndex);
     }
 
     private void Clear()

@@ -14,6 +14,9 @@ public enum LineUpWay
 
     /// <summary>One after the other, and the noise did repeat: the same stretch was compared.</summary>
     InTurnSameNoise,
+
+    /// <summary>In a room full of sound from all round, where every capsule has the same level in the long run.</summary>
+    Diffuse,
 }
 
 /// <summary>What can be said about a difference and a tolerance.</summary>

@@ -55,8 +55,8 @@ public sealed class LineUpEstimator
         if (Math.Min(a, b) < MinHops || !FeedNature.IsElectrical(reference) || !FeedNature.IsElectrical(channel))
             return default;
 
-        // Two degrees of freedom a bin: what a hop's worth of noise cannot help fluctuating by.
-        var hopPowerVariance = 1.0 / reference.Bands.BinCount;
+        // 1/(BT) for the time of a hop, half a frame: what a hop's worth of noise cannot help fluctuating by.
+        var hopPowerVariance = 2.0 / reference.Bands.BinCount;
         if (match.TryCompare(reference.History, channel.History, hopPowerVariance, out var sameLog, out var sameVariance, out var overlap))
         {
             return new GainDifference(DbPerNeper / 2 * sameLog, DbPerNeper / 2 * Confidence95.Factor(1000) * Math.Sqrt(sameVariance),

@@ -6,7 +6,8 @@ namespace CaptureProc.Dsp.LineUp;
 /// <remarks>
 /// Thread: constructor [main], Process and Reset [audio]. Allocates: in the constructor only. Memory: constant.
 /// Blocks of any length; how they are cut makes no difference. A block with a NaN or an infinity counts as silence.
-/// A channel carries noise where it is above <see cref="QuietDbfs"/> and within <see cref="CrosstalkDb"/> of the loudest.
+/// A channel carries noise where it is above <see cref="QuietDbfs"/> and within <see cref="CrosstalkDb"/> of the loudest, now or a
+/// while ago: so hum and hiss in the pauses do not pass for noise.
 /// While a plug is being moved nothing is filed: a hop counts only once the same channels have carried for three hops before
 /// it and two after it.
 /// </remarks>
@@ -18,12 +19,15 @@ public sealed class LineUpMeter
     /// <summary>What lies further below the loudest channel is taken for crosstalk.</summary>
     public const double CrosstalkDb = 30;
 
+    private const double ForgottenDbPerSecond = 0.5;
+
     private const int HopsBefore = 3;
     private const int HopsAfter = 2;
 
     private readonly HopAnalyser analyser;
     private readonly HopStatistics[] recent = new HopStatistics[HopsAfter + 1];
     private int unchanged;
+    private double loudestDbfs;
 
     public LineUpMeter(double sampleRateHz, int channels)
     {
@@ -56,6 +60,7 @@ public sealed class LineUpMeter
         analyser.Reset();
         Record.Reset();
         unchanged = 0;
+        loudestDbfs = double.NegativeInfinity;
     }
 
     private void File(HopStatistics newest)
@@ -71,18 +76,18 @@ public sealed class LineUpMeter
 
     private int FindCarrying(HopStatistics hop)
     {
-        var loudest = double.NegativeInfinity;
+        loudestDbfs -= ForgottenDbPerSecond * Record.HopSeconds;
         for (var channel = 0; channel < Record.ChannelCount; channel++)
         {
             // Whitened, so that rumble and plugs do not pass for noise.
             Record.LevelNowDbfs[channel] = 10 * Math.Log10(2 * hop.Total[HopStatistics.Pair(channel, channel)]);
             Record.LoudestDbfs[channel] = Math.Max(Record.LoudestDbfs[channel], Record.LevelNowDbfs[channel]);
             Record.QuietestDbfs[channel] = Math.Min(Record.QuietestDbfs[channel], Record.LevelNowDbfs[channel]);
-            loudest = Math.Max(loudest, Record.LevelNowDbfs[channel]);
+            loudestDbfs = Math.Max(loudestDbfs, Record.LevelNowDbfs[channel]);
         }
         var mask = 0;
         for (var channel = 0; channel < Record.ChannelCount; channel++)
-            if (Record.LevelNowDbfs[channel] > Math.Max(QuietDbfs, loudest - CrosstalkDb))
+            if (Record.LevelNowDbfs[channel] > Math.Max(QuietDbfs, loudestDbfs - CrosstalkDb))
                 mask |= 1 << channel;
         return mask;
     }

@@ -9,6 +9,9 @@ namespace CaptureProc.Rendering.Alignment;
 /// <param name="Polarity">+1 or −1, the factor that is applied.</param>
 public sealed record AlignedSpot(SpotEntry Spot, ArrayEntry? Array, double AppliedDelaySamples, int Polarity)
 {
+    /// <summary>How the clock of the spot's own recorder runs; null where it is the array's.</summary>
+    public ClockCourse? Clock { get; init; }
+
     /// <summary>Whether the spot lines up with the array; false where no delay is known.</summary>
     public bool IsAligned => Spot.Delay is not null;
 

@@ -40,7 +40,8 @@ public sealed record AlignmentPlan
         {
             var array = session.ArrayOf(spot, out var isAssumed);
             var delaySamples = spot.Delay is { } delay ? delay.Samples + laterSamples : 0;
-            spots.Add(new AlignedSpot(spot, array, heldBack + delaySamples, spot.Polarity ?? 1));
+            var clock = spot.Clock is { } own ? new ClockCourse(own.DriftPpm, own.AtSeconds * session.SampleRate + heldBack + laterSamples) : null;
+            spots.Add(new AlignedSpot(spot, array, heldBack + delaySamples, spot.Polarity ?? 1) { Clock = clock });
             findings.AddRange(FindProblems(spot, isAssumed));
         }
         return new AlignmentPlan { HeldBackFrames = heldBack, SampleRateHz = session.SampleRate, Spots = spots, Findings = findings };

@@ -26,7 +26,7 @@ public static class TakeAligner
         VoiceBank.RequireChannels(take, array, plan.Spots);
 
         bool[] placed = [.. plan.Spots.Select(s => settings.Place && s.CanBePlaced)];
-        var voices = new VoiceBank(session, array, plan, field.Conversion, plan.Spots);
+        var voices = new VoiceBank(session, array, plan, field.Conversion, plan.Spots, take.FrameCount);
         var renderer = new ListeningRenderer(new AlignmentRenderer(voices, plan.Spots, placed, field.Conversion, settings.Order));
 
         using var folder = OutputFolder.Open(folderPath);

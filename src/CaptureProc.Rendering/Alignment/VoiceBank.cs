@@ -10,16 +10,17 @@ internal sealed class VoiceBank
 {
     private readonly List<int> inputChannels = [];
 
-    public VoiceBank(SessionDocument session, ArrayEntry array, AlignmentPlan plan, FieldConversion field, IReadOnlyList<AlignedSpot> spots)
+    public VoiceBank(SessionDocument session, ArrayEntry array, AlignmentPlan plan, FieldConversion field, IReadOnlyList<AlignedSpot> spots, long takeFrames)
     {
         var encoder = field.DesignFilter(session, array);
         // The trim set that was asked for is the main array's; a spot's capsules have trims of their own.
         var own = field with { Trim = null };
         var encoders = spots.Select(s => s.Array is null ? null : own.DesignFilter(session, s.Array)).ToList();
-        LatencyFrames = AlignedVoice.LatencyFrames(encoders.Append(encoder).Max(e => e?.LatencyFrames ?? 0));
+        LatencyFrames = spots.Select((s, i) => s.Clock?.LatencyFrames(encoders[i]?.LatencyFrames ?? 0, s.AppliedDelaySamples, takeFrames) ?? 0)
+            .Append(AlignedVoice.LatencyFrames(encoders.Append(encoder).Max(e => e?.LatencyFrames ?? 0))).Max();
         BlockFrames = BlockMatrixConvolver.EfficientBlockFrames(encoder);
-        Array = Voice(array.Channels, encoder, plan.HeldBackFrames, 1);
-        Spots = [.. spots.Select((s, i) => Voice(s.Spot.Channels, encoders[i], s.AppliedDelaySamples, s.Polarity))];
+        Array = Voice(array.Channels, encoder, plan.HeldBackFrames, 1, null);
+        Spots = [.. spots.Select((s, i) => Voice(s.Spot.Channels, encoders[i], s.AppliedDelaySamples, s.Polarity, s.Clock))];
     }
 
     /// <summary>The channels of the recording that are needed, counted from 0.</summary>
@@ -42,7 +43,7 @@ internal sealed class VoiceBank
             take.RequireChannels(spot.Spot.Channels, $"spot '{spot.Spot.Id}'");
     }
 
-    private AlignedVoice Voice(IReadOnlyList<int> channels, MatrixFilter? encoder, double delaySamples, int polarity)
+    private AlignedVoice Voice(IReadOnlyList<int> channels, MatrixFilter? encoder, double delaySamples, int polarity, ClockCourse? clock)
     {
         var inputs = new int[channels.Count];
         for (var i = 0; i < inputs.Length; i++)
@@ -51,6 +52,6 @@ internal sealed class VoiceBank
                 inputChannels.Add(channels[i] - 1);
             inputs[i] = inputChannels.IndexOf(channels[i] - 1);
         }
-        return new AlignedVoice(inputs, encoder, delaySamples, polarity, LatencyFrames, BlockFrames);
+        return new AlignedVoice(inputs, encoder, delaySamples, polarity, clock, LatencyFrames, BlockFrames);
     }
 }

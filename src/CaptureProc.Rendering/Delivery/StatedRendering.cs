@@ -1,6 +1,8 @@
 using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Binaural;
 using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Geometry;
+using CaptureProc.Dsp.Listening;
 
 namespace CaptureProc.Rendering.Delivery;
 
@@ -13,24 +15,18 @@ namespace CaptureProc.Rendering.Delivery;
 /// </remarks>
 public sealed record StatedRendering(string Name, MatrixFilter Filter)
 {
-    public const double UsualAngleDeg = 110;
+    public const double UsualAngleDeg = 90;
     public const double UsualPattern = 0.5;
 
-    /// <summary>A coincident pair: first-order microphones of one pattern, aimed to either side of straight ahead.</summary>
-    /// <param name="order">Order of the field; the channels beyond the first order are not heard by such microphones.</param>
+    /// <summary>A coincident pair, aimed to either side of straight ahead; channels beyond the first order are not heard by such microphones.</summary>
+    /// <param name="order">Order of the field.</param>
     /// <param name="angleDeg">Between the two axes.</param>
     /// <param name="pattern">0 figure-eight, 0.5 cardioid, 1 omni.</param>
-    public static StatedRendering Pair(int order, double angleDeg = UsualAngleDeg, double pattern = UsualPattern)
-    {
-        var channels = SphericalHarmonics.ChannelCount(order);
-        var filter = new MatrixFilter(2, channels, 1, 0);
-        Span<double> harmonics = stackalloc double[4];
-        for (var side = 0; side < 2; side++)
-        {
-            SphericalHarmonics.Evaluate(new Direction(side == 0 ? angleDeg / 2 : -angleDeg / 2, 0), harmonics);
-            for (var acn = 0; acn < 4; acn++)
-                filter.Taps(side, acn)[0] = (float)(acn == 0 ? pattern : (1 - pattern) * harmonics[acn]);
-        }
-        return new StatedRendering(FormattableString.Invariant($"pair of coincident microphones, {angleDeg:0.#}° apart, pattern {pattern:0.##}"), filter);
-    }
+    public static StatedRendering Pair(int order, double angleDeg = UsualAngleDeg, double pattern = UsualPattern) => new(
+        FormattableString.Invariant($"pair of coincident microphones, {angleDeg:0.#}° apart, pattern {pattern:0.##}"),
+        new CoincidentPair(angleDeg, pattern, new Direction(0, 0)).ToFilter(SphericalHarmonics.ChannelCount(order)));
+
+    /// <summary>Headphones, through a set of measured responses.</summary>
+    public static StatedRendering Binaural(int order, double sampleRateHz, BinauralDecoder head) =>
+        new($"binaural, head {head.Name}", head.Filter(order, sampleRateHz));
 }

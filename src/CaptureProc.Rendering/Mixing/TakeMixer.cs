@@ -40,7 +40,7 @@ public static class TakeMixer
         VoiceBank.RequireChannels(take, array, mixed);
         TakeChecks.RequireOther(outputPath, take);
 
-        var voices = new VoiceBank(session, array, plan, field.Conversion, mixed);
+        var voices = new VoiceBank(session, array, plan, field.Conversion, mixed, take.FrameCount);
         var renderer = new ListeningRenderer(new MixRenderer(voices, mixed, settings));
         using var output = WavOutput.Create(outputPath,
             new AlignmentFormats(session, take, settings.Alignment).Field(array.Channels[0], settings.Alignment.Order), field.Replace);

@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Runtime.ExceptionServices;
 using CaptureProc.Wav;
 
@@ -15,8 +14,8 @@ public static class Conveyor
 {
     private const int BlocksInFlight = 3;
 
-    // Long enough that handing a block over (some microseconds) is nothing beside its work, short enough for the cache.
-    private const int WantedBlockFrames = 16384;
+    // Long enough that waking the next stage (tens of microseconds) is nothing beside its work on a block (milliseconds).
+    private const int WantedBlockFrames = 65536;
 
     // What bounds the memory where many channels are written at once: 4 MB a block.
     private const int MaxBlockSamples = 1 << 20;
@@ -30,10 +29,9 @@ public static class Conveyor
         var channels = Math.Max(renderer.InputChannels.Count, renderer.OutputChannelCount);
         var wanted = Math.Min(WantedBlockFrames, MaxBlockSamples / Math.Max(1, channels));
         var blockFrames = Math.Max(1, wanted / renderer.MaxBlockFrames) * renderer.MaxBlockFrames;
-        using var stop = new CancellationTokenSource();
-        using var read = new Lane(renderer.InputChannels.Count, blockFrames, stop.Token);
-        using var rendered = new Lane(renderer.OutputChannelCount, blockFrames, stop.Token);
-        var failure = new FirstFailure(stop);
+        var read = new BlockLane(BlocksInFlight, renderer.InputChannels.Count, blockFrames);
+        var rendered = new BlockLane(BlocksInFlight, renderer.OutputChannelCount, blockFrames);
+        var failure = new FirstFailure(read, rendered);
 
         var reader = failure.Start("reader", () => ReadAll(input, renderer, read));
         var writer = failure.Start("writer", () => WriteAll(input.FrameCount, renderer, rendered, outputs, progress));
@@ -43,7 +41,7 @@ public static class Conveyor
         failure.Rethrow();
     }
 
-    private static void ReadAll(WavInput input, IBlockRenderer renderer, Lane lane)
+    private static void ReadAll(WavInput input, IBlockRenderer renderer, BlockLane lane)
     {
         input.Seek(0);
         var left = input.FrameCount + renderer.LatencyFrames;
@@ -69,7 +67,7 @@ public static class Conveyor
         lane.End();
     }
 
-    private static void RenderAll(IBlockRenderer renderer, Lane from, Lane to)
+    private static void RenderAll(IBlockRenderer renderer, BlockLane from, BlockLane to)
     {
         while (from.TakeFull() is { } input)
         {
@@ -83,7 +81,7 @@ public static class Conveyor
     }
 
     private static void WriteAll(
-        long frames, IBlockRenderer renderer, Lane lane, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress)
+        long frames, IBlockRenderer renderer, BlockLane lane, IReadOnlyList<WavOutput> outputs, IProgress<double>? progress)
     {
         var toDrop = renderer.LatencyFrames;
         long written = 0;
@@ -103,38 +101,7 @@ public static class Conveyor
         }
     }
 
-    /// <summary>Blocks between two stages: full ones one way, empty ones back.</summary>
-    private sealed class Lane : IDisposable
-    {
-        private readonly BlockingCollection<AudioBlock> full = new(BlocksInFlight);
-        private readonly BlockingCollection<AudioBlock> empty = new(BlocksInFlight);
-        private readonly CancellationToken stop;
-
-        public Lane(int channels, int blockFrames, CancellationToken stop)
-        {
-            this.stop = stop;
-            for (var i = 0; i < BlocksInFlight; i++)
-                empty.Add(new AudioBlock(channels, blockFrames), CancellationToken.None);
-        }
-
-        public AudioBlock TakeEmpty() => empty.Take(stop);
-
-        public void PutEmpty(AudioBlock block) => empty.Add(block, stop);
-
-        public void PutFull(AudioBlock block) => full.Add(block, stop);
-
-        public void End() => full.CompleteAdding();
-
-        public AudioBlock? TakeFull() => full.TryTake(out var block, Timeout.Infinite, stop) ? block : null;
-
-        public void Dispose()
-        {
-            full.Dispose();
-            empty.Dispose();
-        }
-    }
-
-    private sealed class FirstFailure(CancellationTokenSource stop)
+    private sealed class FirstFailure(params BlockLane[] lanes)
     {
         private ExceptionDispatchInfo? first;
 
@@ -151,14 +118,15 @@ public static class Conveyor
             {
                 work();
             }
-            catch (OperationCanceledException) when (stop.IsCancellationRequested)
+            catch (OperationCanceledException)
             {
                 // Another stage has failed, and its exception is the one that counts.
             }
             catch (Exception e)
             {
                 Interlocked.CompareExchange(ref first, ExceptionDispatchInfo.Capture(e), null);
-                stop.Cancel();
+                foreach (var lane in lanes)
+                    lane.Stop();
             }
         }
 

@@ -49,6 +49,10 @@ internal static class Concerns
             concerns.Add(new Concern(Weight.Mind, spot.Id,
                 $"The spot hears its source {Figures.Number(-delay.Ms, 2)} ms after the array and cannot wait for it.",
                 "'align' holds the array and everything else back by as much; keep the picture in step."));
+        if (spot.Clock is { } clock)
+            concerns.Add(new Concern(Weight.Mind, spot.Id,
+                $"It was recorded without a common clock, which runs {Figures.Signed(clock.DriftPpm, 3)} ± {Figures.Number(clock.UncertaintyPpm, 3)} ppm against the array's.",
+                "'align' and 'mix' follow it; a plug-in on the raw track cannot, so use the aligned file in the mix."));
         if (spot.Polarity is null)
             concerns.Add(new Concern(Weight.Act, spot.Id, "Its polarity is not known.",
                 "Sum it with the array at equal level and keep the setting with more low end."));

@@ -10,6 +10,9 @@ public static class SessionRules
     public const int MaxSampleRate = 768000;
     public const int CapsulesPerArray = 4;
 
+    /// <summary>Ten times what the worst recorder's crystal is off by; anything more is another sampling rate.</summary>
+    public const int MaxDriftPpm = 1000;
+
     /// <param name="document">The session.</param>
     /// <param name="name">What the message calls it: the file's name.</param>
     public static void Check(SessionDocument document, string name)
@@ -51,6 +54,12 @@ public static class SessionRules
         {
             rules.Require(delay.Confidence is >= 0 and <= 1, $"{at}.delay.confidence", delay.Confidence, "0 to 1");
             rules.Require(delay.UncertaintySamples >= 0, $"{at}.delay.uncertaintySamples", delay.UncertaintySamples, "0 or more");
+        }
+        if (spot.Clock is { } clock)
+        {
+            rules.Require(clock.DriftPpm is >= -MaxDriftPpm and <= MaxDriftPpm, $"{at}.clock.driftPpm", clock.DriftPpm, $"-{MaxDriftPpm} to {MaxDriftPpm} ppm");
+            rules.Require(clock.UncertaintyPpm >= 0, $"{at}.clock.uncertaintyPpm", clock.UncertaintyPpm, "0 or more");
+            rules.Require(clock.AtSeconds >= 0, $"{at}.clock.atSeconds", clock.AtSeconds, "0 or more");
         }
         if (spot.ArrayId is { } id)
             rules.Require(document.Arrays.Any(a => a.Id == id), $"{at}.arrayId", $"\"{id}\"", "the id of an entry of arrays");

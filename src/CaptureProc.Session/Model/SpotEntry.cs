@@ -17,6 +17,10 @@ public sealed record SpotEntry
 
     public SpotDelay? Delay { get; init; }
 
+    /// <summary>For a spot on a recorder of its own, without a common clock; null where the clocks are one.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SpotClock? Clock { get; init; }
+
     /// <summary>+1 as the array, −1 inverted, null not known or not sure.</summary>
     public int? Polarity { get; init; }
 
@@ -50,6 +54,21 @@ public sealed record SpotDelay
     public double Confidence { get; init; }
 
     public string? Source { get; init; }
+
+    [JsonExtensionData]
+    public Dictionary<string, JsonElement>? Unknown { get; set; }
+}
+
+/// <summary>How the clock of a spot's own recorder runs against that of the array's.</summary>
+public sealed record SpotClock
+{
+    /// <summary>Parts per million; positive: the spot's clock is fast, its recording longer, its delay shrinks as time goes on.</summary>
+    public double DriftPpm { get; init; }
+
+    public double UncertaintyPpm { get; init; }
+
+    /// <summary>When, on the array's clock from the beginning of the recording, the spot's delay is the one that is stated.</summary>
+    public double AtSeconds { get; init; }
 
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }

@@ -34,21 +34,23 @@ internal sealed class SessionLock : IDisposable
             {
                 return new SessionLock(new FileStream(lockPath, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None));
             }
-            catch (UnauthorizedAccessException e)
+            catch (IOException e) when (IsHeldByAnother(e))
             {
-                throw new UnusableInputException("output-refused",
-                    $"{sessionPath}: its folder may not be written to; check the permissions", e);
-            }
-            catch (IOException e)
-            {
-                // Held by somebody else looks like any other I/O error on some systems; a short patience covers both.
                 if (waited.Elapsed > patience)
                     throw new UnusableInputException("session-busy",
                         $"{sessionPath}: is being written by another command; wait until it has finished and try again", e);
             }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                throw new UnusableInputException("output-refused",
+                    $"{sessionPath}: its folder cannot be written to ({e.Message.TrimEnd('.')}); check permissions and disk", e);
+            }
             Thread.Sleep(Pause);
         }
     }
+
+    // EWOULDBLOCK on Linux and macOS (11, 35), ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION on Windows (32, 33).
+    private static bool IsHeldByAnother(IOException e) => (e.HResult & 0xFFFF) is 11 or 35 or 32 or 33;
 
     public void Dispose() => stream.Dispose();
 }

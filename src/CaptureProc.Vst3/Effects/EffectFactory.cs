@@ -14,7 +14,9 @@ public sealed unsafe class EffectFactory : ComObject
     /// <summary>The category of a sounding class.</summary>
     public const string AudioCategory = "Audio Module Class";
 
-    private const string SdkVersion = "VST 3.8.1";
+    /// <summary>The version of the SDK that the classes say they follow.</summary>
+    public const string SdkVersion = "VST 3.8.1";
+
     private const int ManyInstances = int.MaxValue;
 
     private static readonly InterfaceMap Map = new();

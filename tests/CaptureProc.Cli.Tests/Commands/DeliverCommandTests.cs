@@ -36,7 +36,15 @@ public sealed class DeliverCommandTests : IDisposable
         var words = CommandLine.Run("deliver", session, mix, output, "--loudness", "-23", "--replace");
         Assert.Equal(0, words.ExitCode);
         Assert.Contains("-23.0 LUFS", words.Out, StringComparison.Ordinal);
-        Assert.Contains("110° apart", words.Out, StringComparison.Ordinal);
+        Assert.Contains("90° apart", words.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void HeadphonesCanBeWhatIsMeasured()
+    {
+        var json = CommandLine.Run("deliver", session, mix, folder.File("out.wav"), "--measure", "binaural", "--loudness", "-23", "--json").Json;
+        Assert.StartsWith("binaural, head ", (string)json["rendering"]!, StringComparison.Ordinal);
+        Assert.Equal(-23.0, (double)json["integratedLufs"]!, 0.02);
     }
 
     [Fact]
@@ -66,6 +74,8 @@ public sealed class DeliverCommandTests : IDisposable
         CommandLine.Refuses("there is no such file", "deliver", session, mix, folder.File("out.mp4"), "--picture", folder.File("none.mov"));
         CommandLine.Refuses("there is no such file", "deliver", session, folder.File("none.wav"), folder.File("out.wav"));
         CommandLine.Refuses("exists already", "deliver", session, mix, mix);
+        CommandLine.Refuses("no effect on a pair", "deliver", session, mix, folder.File("out.wav"), "--hrtf", "head.sofa");
+        CommandLine.Refuses("no effect on headphones", "deliver", session, mix, folder.File("out.wav"), "--measure", "binaural", "--angle", "100");
     }
 
     [Fact]

@@ -130,15 +130,22 @@ public sealed class FieldListenerTests
     [Fact]
     public void MotionAllocatesNothing()
     {
-        var listener = new FieldListener(DefaultHead.Decoder.Filter(3, SampleRateHz), SampleRateHz, 256);
         var (input, output) = (Signals.Noise(16, 256, seed: 5), Signals.Silence(2, 256));
+        // Another listener first: what the compiler of the test run makes at the first calls is not what a listener allocates.
+        AllocatedBytesOf(input, output);
+        Assert.Equal(0, AllocatedBytesOf(input, output));
+    }
+
+    private static long AllocatedBytesOf(float[][] input, float[][] output)
+    {
+        var listener = new FieldListener(DefaultHead.Decoder.Filter(3, SampleRateHz), SampleRateHz, 256);
         var before = GC.GetAllocatedBytesForCurrentThread();
         for (var block = 0; block < 50; block++)
         {
             listener.TurnListenerTo(Rotation3D.FromYawPitchRollDeg(10 * block, block, -block));
             listener.Process(input, output);
         }
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        return GC.GetAllocatedBytesForCurrentThread() - before;
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using System.Text;
 using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Binaural;
 using CaptureProc.Rendering.Delivery;
 using CaptureProc.Session;
 using CaptureProc.Wav;
@@ -9,8 +10,8 @@ namespace CaptureProc.Rendering.Tests.Delivery;
 
 public sealed class FieldDeliveryTests : IDisposable
 {
-    // The default pair by its definition: p·W + (1−p)·(cos 55°·X ± sin 55°·Y), p = 0.5; ACN order W Y Z X.
-    private const string PairByFfmpeg = "pan=stereo|c0=0.5*c0+0.409576022*c1+0.286788218*c3|c1=0.5*c0-0.409576022*c1+0.286788218*c3";
+    // The default pair by its definition: p·W + (1−p)·(cos 45°·X ± sin 45°·Y), p = 0.5; ACN order W Y Z X.
+    private const string PairByFfmpeg = "pan=stereo|c0=0.5*c0+0.353553391*c1+0.353553391*c3|c1=0.5*c0-0.353553391*c1+0.353553391*c3";
 
     private readonly DeliveryDesk desk = new();
 
@@ -53,18 +54,42 @@ public sealed class FieldDeliveryTests : IDisposable
     [Fact]
     public void PairMeetsItsDefinitionForASourceAhead()
     {
-        // Full-scale 997 Hz from straight ahead: each cardioid, 55° off its axis, hears 0.5 + 0.5·cos 55° of it; two channels add 3.01.
+        // Full-scale 997 Hz from straight ahead: each cardioid, 45° off its axis, hears 0.5 + 0.5·cos 45° of it; two channels add 3.01.
         var tone = new float[3 * DeliveryDesk.RateHz];
         for (var i = 0; i < tone.Length; i++)
             tone[i] = (float)(0.5 * Math.Sin(2 * Math.PI * 997 * i / DeliveryDesk.RateHz));
         var mix = desk.Write("mix.wav", [tone, new float[tone.Length], new float[tone.Length], tone], SampleFormat.Float32);
         var result = FieldDelivery.Run(DeliveryDesk.Plan(mix, (DeliveryContainer.AmbiX, desk.At("out.wav"))));
 
-        var heardDb = 20 * Math.Log10(0.5 * (0.5 + 0.5 * Math.Cos(55 * Math.PI / 180)));
+        var heardDb = 20 * Math.Log10(0.5 * (0.5 + 0.5 * Math.Cos(45 * Math.PI / 180)));
         Assert.Equal(heardDb, result.After.Rendering.IntegratedLufs, 0.02);
         Assert.Equal(heardDb, result.After.Rendering.TruePeakDbtp, 0.05);
         Assert.Equal(-3.01 - 6.02, result.After.W.IntegratedLufs, 0.02);
-        Assert.Contains("110°", result.After.RenderingName, StringComparison.Ordinal);
+        Assert.Contains("90°", result.After.RenderingName, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void HeadphonesAreMeasuredAsListenMakesThem()
+    {
+        var mix = desk.WriteMix("mix.wav");
+        var rendering = StatedRendering.Binaural(1, DeliveryDesk.RateHz, DefaultHead.Decoder);
+        var result = FieldDelivery.Run(DeliveryDesk.Plan(mix, (DeliveryContainer.AmbiX, desk.At("out.wav"))) with { Rendering = rendering, SampleFormat = SampleFormat.Float32 });
+
+        // The two ears written to a file by direct convolution, a sum for every sample, and measured by ffmpeg.
+        var field = DeliveryDesk.Read(mix);
+        var ears = new float[2][];
+        for (var ear = 0; ear < 2; ear++)
+        {
+            ears[ear] = new float[field[0].Length];
+            for (var channel = 0; channel < 4; channel++)
+                for (var (k, taps) = (0, rendering.Filter.Taps(ear, channel).ToArray()); k < taps.Length; k++)
+                    for (var n = k; n < ears[ear].Length; n++)
+                        ears[ear][n] += taps[k] * field[channel][n - k];
+        }
+        var (lufs, dbtp) = DeliveryDesk.Ebur128(desk.Write("ears.wav", ears, SampleFormat.Float32), "anull");
+        Assert.Equal(lufs, result.After.Rendering.IntegratedLufs, 0.06);
+        Assert.Equal(dbtp, result.After.Rendering.TruePeakDbtp, 0.15);
+        Assert.StartsWith("binaural, head ", result.After.RenderingName, StringComparison.Ordinal);
     }
 
     // Factors and order: table of the EBU ADM Renderer; order of FuMa channels, common practice (from memory).
@@ -110,7 +135,7 @@ public sealed class FieldDeliveryTests : IDisposable
         Assert.Equal(["W", "X", "Y", "Z"], fuma.ChannelNames);
         var tags = DeliveryDesk.Probe(desk.At("bw64.wav"), "format_tags");
         Assert.Contains("TAG:comment=Second evening", tags, StringComparison.Ordinal);
-        Assert.Contains("loudness of pair of coincident microphones; 110 degrees apart", tags, StringComparison.Ordinal);
+        Assert.Contains("loudness of pair of coincident microphones; 90 degrees apart", tags, StringComparison.Ordinal);
     }
 
     [Fact]

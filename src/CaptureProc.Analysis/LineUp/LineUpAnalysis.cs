@@ -1,0 +1,105 @@
+using System.Globalization;
+using CaptureProc.Dsp.LineUp;
+
+namespace CaptureProc.Analysis.LineUp;
+
+/// <summary>From what was heard to what is said: gains, verdicts, and every fault that a line-up is known to hide.</summary>
+/// <remarks>Thread: [any].</remarks>
+public static partial class LineUpAnalysis
+{
+    /// <summary>The level that the noise is usually fed at.</summary>
+    public const double UsualLevelDbfs = -12;
+
+    private const double FarFromUsualDb = 6;
+    private const double LeastHeadroomDb = 0.3;
+    private const double NotPinkDbPerOctave = 0.3;
+    private const double NotPinkBandDb = 1.5;
+
+    // Two roundings to 24 bits leave 1 − coherence near 1e-13; amplifiers leave a thousand times that and more.
+    private const double SameSamples = 1e-11;
+
+    private const string RoomProblem =
+        "this is a microphone in a room, not a signal through cables (or the channels are not in time with each other): capsules hear different levels because they look in different directions, and matching those would destroy the image. "
+        + "Nothing is changed. Line up with the noise fed into the inputs; or, with applause or room noise from all round, ask for --diffuse";
+
+    private const string NoSignal = "no signal";
+    private const string Clipped = "clipped";
+
+    /// <param name="heard">The recording.</param>
+    /// <param name="channels">The array's channels, counted from 1.</param>
+    /// <param name="reference">Index of the reference among them.</param>
+    /// <param name="toleranceDb">Largest difference that passes.</param>
+    public static LineUpReport Report(LineUpListener heard, IReadOnlyList<int> channels, int reference, double toleranceDb)
+    {
+        ArgumentNullException.ThrowIfNull(heard);
+        var record = heard.Record;
+        var (problems, notes) = (new List<string>(), new List<string>());
+        var together = LongestTogether(record);
+        var nature = together == 0 ? Nature.Unknown : FeedNature.Judge(record, together);
+        var soloChannels = Enumerable.Range(0, channels.Count).Where(c => record.Solo(c).Feed.HopCount >= LineUpEstimator.MinHops).ToList();
+        // Where both happened, what lasted longer was meant.
+        if (nature != Nature.OneNoise && soloChannels.Count == channels.Count)
+            together = 0;
+        var isRoom = (together != 0 && nature == Nature.Room)
+            || (together == 0 && soloChannels.Exists(c => !FeedNature.IsElectrical(record.Solo(c))));
+        if (isRoom)
+            problems.Add(RoomProblem);
+        else if (together != 0 && nature == Nature.SeparateNoises)
+            problems.Add("each channel carries a noise of its own, so their gains cannot be compared; feed one noise to all of them, or move it from one to the next");
+
+        var estimator = new LineUpEstimator(record.Bands);
+        var gains = Enumerable.Range(0, channels.Count).Select(c => isRoom ? default : estimator.Difference(record, reference, c)).ToArray();
+        var faults = channels.Select(_ => new List<string>()).ToArray();
+        if (!isRoom)
+        {
+            FindUnfed(heard, channels, together, faults, problems);
+            FindSpectrumFaults(heard, together, soloChannels, gains, toleranceDb, faults, problems);
+            FindDoubled(record, channels, together, problems, notes);
+        }
+        FindClipped(record, together, faults, notes);
+        FindRestless(record, channels, together, faults, notes);
+        NoteOrder(record, channels, together, soloChannels, notes);
+
+        var reports = channels.Select((number, c) => Channel(record, together, c, number, gains[c], isRoom, faults[c])).ToList();
+        return new LineUpReport(channels[reference], toleranceDb, reports, isRoom, problems, notes)
+        {
+            HasTrims = !isRoom && Array.TrueForAll(gains, g => g.Way != LineUpWay.None) && !reports.Exists(r => r.Problems.Any(IsFatal)),
+        };
+    }
+
+    private static bool IsFatal(string problem) =>
+        problem.StartsWith(NoSignal, StringComparison.Ordinal) || problem.StartsWith(Clipped, StringComparison.Ordinal);
+
+    private static int LongestTogether(LineUpRecord record)
+    {
+        var best = 0;
+        for (var mask = 1; mask < 1 << record.ChannelCount; mask++)
+            if (int.PopCount(mask) > 2 && record.Feed(mask).HopCount >= LineUpEstimator.MinHops && (best == 0 || record.Feed(mask).HopCount > record.Feed(best).HopCount))
+                best = mask;
+        return best;
+    }
+
+    private static FeedRecord FeedOf(LineUpRecord record, int together, int channel) =>
+        HopStatistics.Has(together, channel) ? record.Feed(together) : record.Solo(channel).Feed;
+
+    private static bool IsFed(LineUpRecord record, int together, int channel) =>
+        FeedOf(record, together, channel).HopCount >= LineUpEstimator.MinHops;
+
+    private static ChannelLineUp Channel(LineUpRecord record, int together, int channel, int number, GainDifference gain, bool isRoom, List<string> faults)
+    {
+        var feed = FeedOf(record, together, channel);
+        if (feed.HopCount == 0)
+            return new ChannelLineUp(number, double.NegativeInfinity, gain, double.NegativeInfinity, double.NaN, double.NaN, faults);
+        var levelDbfs = 10 * Math.Log10(2 * feed.MeanSquare[channel] / feed.HopCount);
+        var peakDbfs = 20 * Math.Log10(feed.Peak[channel]);
+        // RMS relative to full scale lies 3.01 dB below the level, since a full-scale sine reads 0.
+        var crestDb = peakDbfs - levelDbfs + 10 * Math.Log10(2);
+        if (!isRoom && Math.Abs(levelDbfs - UsualLevelDbfs) > FarFromUsualDb)
+            faults.Add(Inv($"the level is {levelDbfs:0.0} dBFS, far from {UsualLevelDbfs:0}; set the noise nearer to it and measure again"));
+        if (!isRoom && peakDbfs > -LeastHeadroomDb && !faults.Exists(f => f.StartsWith(Clipped, StringComparison.Ordinal)))
+            faults.Add(Inv($"headroom too small: the peaks of the noise (crest factor {crestDb:0.0} dB) come within {-peakDbfs:0.0} dB of full scale, and those of players go higher; turn down"));
+        return new ChannelLineUp(number, levelDbfs, gain, peakDbfs, crestDb, NoiseSpectrum.Of(record.Bands, feed, channel).SlopeDbPerOctave, faults);
+    }
+
+    private static string Inv(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

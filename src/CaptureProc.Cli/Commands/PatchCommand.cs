@@ -1,0 +1,118 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using CaptureProc.Analysis.Patch;
+using CaptureProc.Cli.Frame;
+using CaptureProc.Dsp.Geometry;
+using CaptureProc.Session;
+using CaptureProc.Wav;
+
+namespace CaptureProc.Cli.Commands;
+
+/// <summary><c>captureproc patch</c>: which capsule is on which channel, and which way round.</summary>
+internal static class PatchCommand
+{
+    public const string Name = "patch";
+
+    // Longer recordings are takes, not checks, and would have to be held in memory.
+    private const double LongestSeconds = 600;
+
+    public static Command Create(Desk desk)
+    {
+        var session = new Argument<string>("SESSION") { Description = "The session file; it stays as it is." };
+        var files = new Argument<string[]>("REC.wav…") { Description = "The recording. Several files count on.", Arity = ArgumentArity.OneOrMore };
+        var taps = new Option<string?>("--taps")
+        {
+            Description = "One short noise close to each capsule in turn, in this order. Usually meant, in the session's order.",
+            HelpName = "FLU,FRD,BLD,BRU",
+            Arity = ArgumentArity.ZeroOrOne,
+        };
+        var claps = Values.Text("--claps", "One clap from each direction, in this order: front, back, left, right, up, down, or AZIMUTH:ELEVATION in degrees.", "front,left,up");
+        var ambience = new Option<bool>("--ambience") { Description = "Any sound: finds inverted, dead and doubled channels, but no order." };
+        var array = Values.Text("--array", "The array that is checked. Usually the main array.", "ID");
+        var command = new Command(Name, "Checks the order and the polarity of an array's channels.") { session, files, taps, claps, ambience, array };
+        command.SetAction(parsed =>
+        {
+            var (tapOrder, clapDirections) = (parsed.GetValue(taps), parsed.GetValue(claps));
+            if (new[] { parsed.GetResult(taps) is not null, clapDirections is not null, parsed.GetValue(ambience) }.Count(given => given) > 1)
+                throw new UnusableInputException("bad-arguments", "--taps, --claps and --ambience are three ways to check; give one of them");
+            var document = SessionStore.Read(parsed.GetRequiredValue(session));
+            var entry = document.FindArray(parsed.GetValue(array));
+            var channels = Read(desk, document, entry, parsed.GetRequiredValue(files));
+            var report = clapDirections is not null
+                ? PatchAnalysis.FromClaps(channels, document.SampleRate, entry, document.Air.SpeedOfSound, [.. clapDirections.Split(',', StringSplitOptions.TrimEntries).Select(ParseDirection)])
+                : parsed.GetValue(ambience) ? PatchAnalysis.FromAmbience(channels, document.SampleRate, entry)
+                : PatchAnalysis.FromTaps(channels, document.SampleRate, entry, ParseTaps(tapOrder, entry));
+            return Show(desk, report);
+        });
+        return command;
+    }
+
+    private static float[][] Read(Desk desk, SessionDocument document, ArrayEntry array, string[] files)
+    {
+        using var input = WavInput.Open(files);
+        foreach (var warning in input.Warnings)
+            desk.Warn(warning);
+        input.RequireSampleRate(document.SampleRate);
+        input.RequireChannels(array.Channels, $"array '{array.Id}'");
+        if (input.FrameCount > LongestSeconds * input.SampleRateHz)
+            throw new UnusableInputException("too-long", FormattableString.Invariant($"{files[0]}: lasts {(double)input.FrameCount / input.SampleRateHz:0} s; give the part with the noises, {LongestSeconds:0} s or less"));
+        var planar = new float[]?[input.ChannelCount];
+        foreach (var channel in array.Channels)
+            planar[channel - 1] = new float[input.FrameCount];
+        input.Read(planar, (int)input.FrameCount);
+        return [.. array.Channels.Select(c => planar[c - 1]!)];
+    }
+
+    private static int Show(Desk desk, PatchReport report)
+    {
+        desk.Show(new JsonObject
+        {
+            ["ok"] = report.IsOk,
+            ["order"] = report.Order is null ? null : Words(report.Order),
+            ["expected"] = Words(report.Expected),
+            ["polarity"] = report.Polarity is null ? null : new JsonArray([.. report.Polarity.Select(p => (JsonNode)p)]),
+            ["confidence"] = Math.Round(report.Confidence, 4),
+            ["problems"] = Words(report.Problems),
+            ["notes"] = Words(report.Notes),
+            ["warnings"] = desk.WarningsAsJson(),
+        });
+        if (report.Order is not null)
+            desk.Show(FormattableString.Invariant($"Channels carry {string.Join(' ', report.Order)}, expected {string.Join(' ', report.Expected)} (confidence {report.Confidence:0.00})."));
+        foreach (var problem in report.Problems)
+            desk.Show($"{char.ToUpperInvariant(problem[0])}{problem[1..]}.");
+        if (report.IsOk)
+            desk.Show(report.Order is null ? "No channel is inverted, dead or doubled." : "Order and polarity are right.");
+        foreach (var note in report.Notes)
+            desk.Show($"Note: {note}.");
+        return report.IsOk ? Desk.Done : Desk.NeedsAttention;
+    }
+
+    private static JsonArray Words(IEnumerable<string> words) => new([.. words.Select(w => (JsonNode)w)]);
+
+    private static List<int> ParseTaps(string? text, ArrayEntry array)
+    {
+        if (text is null)
+            return [.. Enumerable.Range(0, array.Capsules.Count)];
+        var labels = text.Split(',', StringSplitOptions.TrimEntries);
+        var capsules = labels.Select(l => array.Capsules.Index().Where(c => c.Item.Label.Equals(l, StringComparison.OrdinalIgnoreCase)).Select(c => c.Index).DefaultIfEmpty(-1).First()).ToList();
+        return !capsules.Contains(-1) && capsules.Distinct().Count() == array.Capsules.Count && labels.Length == array.Capsules.Count
+            ? capsules
+            : throw new UnusableInputException("bad-order", $"--taps {text}: has to name each of {string.Join(",", array.Capsules.Select(c => c.Label))} once");
+    }
+
+    private static Direction ParseDirection(string text)
+    {
+        switch (text.ToLowerInvariant())
+        {
+            case "front": return new Direction(0, 0);
+            case "back": return new Direction(180, 0);
+            case "left": return new Direction(90, 0);
+            case "right": return new Direction(-90, 0);
+            case "up": return new Direction(0, 90);
+            case "down": return new Direction(0, -90);
+        }
+        return text.Split(':') is [var azimuth, var elevation] && Values.TryParseNumber(azimuth, out var a) && Values.TryParseNumber(elevation, out var e) && e is >= -90 and <= 90
+            ? new Direction(a, e)
+            : throw new UnusableInputException("bad-arguments", $"--claps: '{text}' is no direction; write front, back, left, right, up, down, or AZIMUTH:ELEVATION as 45:0");
+    }
+}

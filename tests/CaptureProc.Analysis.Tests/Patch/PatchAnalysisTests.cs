@@ -1,0 +1,164 @@
+using CaptureProc.Analysis.Patch;
+using CaptureProc.Dsp.Arrays;
+using CaptureProc.Dsp.Geometry;
+using CaptureProc.Session;
+using CaptureProc.Simulation;
+using CaptureProc.Simulation.Acoustics;
+using CaptureProc.Simulation.Rendering;
+using CaptureProc.Simulation.Scenes;
+
+namespace CaptureProc.Analysis.Tests.Patch;
+
+public class PatchAnalysisTests(ITestOutputHelper output)
+{
+    private const int RateHz = 48000;
+    private static readonly string[] Labels = ["FLU", "FRD", "BLD", "BRU"];
+    private static readonly Direction[] FrontLeftUp = [new(0, 0), new(90, 0), new(0, 90)];
+
+    private static ArrayEntry Array(double pitchDeg = 0, double rollDeg = 0) => new()
+    {
+        Id = "main", Channels = [1, 2, 3, 4], RadiusMm = 14.7, Pattern = 0.5, Mount = new MountEntry { PitchDeg = pitchDeg, RollDeg = rollDeg },
+        Capsules = [.. Labels.Select(l => CapsuleLabel.TryParse(l, out var c) ? c : throw new InvalidOperationException(l))],
+    };
+
+    // Three claps 1.2 m from the array, from nearly the stated directions, in a room of 0.6 s, 20 dB above the noise.
+    private static float[][] Claps(ulong seed, ArrayEntry array)
+    {
+        var chance = new SeededRandom(seed);
+        var centre = new Vector3D(3.4, 2.9, 1.6);
+        var sources = FrontLeftUp.Select((d, i) => new SceneSource($"clap {i}", centre + 1.2 * new Direction(
+            d.AzimuthDeg + chance.Uniform(-8, 8), d.ElevationDeg == 90 ? chance.Uniform(80, 90) : chance.Uniform(-8, 8)).ToUnitVector())).ToArray();
+        var scene = new Scene(new Room(new Vector3D(7, 6, 3.6), 0.6), RateHz, 3.5, seed)
+        {
+            Arrays = [new SceneArray("main", centre, array.ToCapsuleArray())],
+            Sources = sources,
+            Clicks = [.. sources.Select((s, i) => new ClickEvent(0.4 + i, s.Id))],
+            Noise = new NoiseFloor(20),
+        };
+        return SceneRenderer.Render(scene).Channels;
+    }
+
+    private static (int Right, int Unsure) WeighAll(float[][] right, ArrayEntry array, IReadOnlyCollection<int[]> signs)
+    {
+        var (found, unsure) = (0, 0);
+        foreach (var order in PatchLikelihood.All.Select(p => p.Capsule).DistinctBy(o => string.Join(',', o)))
+        {
+            foreach (var sign in signs)
+            {
+                float[][] patched = [.. order.Select((capsule, c) => System.Array.ConvertAll(right[capsule], s => sign[c] * s))];
+                var report = PatchAnalysis.FromClaps(patched, RateHz, array, 343.2, FrontLeftUp);
+                if (report.Confidence < PatchAnalysis.SureFrom)
+                {
+                    unsure++;
+                    continue;
+                }
+                // Sure has to be right: in the order, and in every relative polarity.
+                Assert.Equal(order.Select(k => Labels[k]), report.Order);
+                Assert.All(sign.Zip(report.Polarity!), p => Assert.Equal(sign[0] * p.First, report.Polarity![0] * p.Second));
+                found++;
+            }
+        }
+        return (found, unsure);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void All384CombinationsAreFoundFromThreeClapsOrCalledUnsure(int seed)
+    {
+        var array = Array();
+        int[][] signs = [.. Enumerable.Range(0, 16).Select(b => Enumerable.Range(0, 4).Select(c => (b >> c & 1) == 0 ? 1 : -1).ToArray())];
+        var (found, unsure) = WeighAll(Claps((ulong)seed, array), array, signs);
+        output.WriteLine($"seed {seed}: {found} of 384 found, {unsure} unsure, none wrong");
+        Assert.Equal(384, found + unsure);
+        Assert.True(found > 192);
+    }
+
+    [Theory]
+    [InlineData(3, 0, 0)]
+    [InlineData(4, 0, 0)]
+    [InlineData(5, 0, 180)]
+    [InlineData(6, 90, 0)]
+    [InlineData(7, -90, 0)]
+    [InlineData(8, 0, 180)]
+    public void UprightHangingAndHorizontalMountsAreNeverWrongAndSure(int seed, double pitchDeg, double rollDeg)
+    {
+        var array = Array(pitchDeg, rollDeg);
+        var (found, unsure) = WeighAll(Claps((ulong)seed, array), array, [[1, 1, 1, 1]]);
+        output.WriteLine($"seed {seed}, pitch {pitchDeg}, roll {rollDeg}: {found} of 24 found, {unsure} unsure");
+        Assert.Equal(24, found + unsure);
+    }
+
+    [Fact]
+    public void SwapsAndInvertedChannelsAreSaidInWords()
+    {
+        var right = Claps(1, Array());
+        var report = PatchAnalysis.FromClaps([right[0], right[2], right[1], System.Array.ConvertAll(right[3], s => -s)], RateHz, Array(), 343.2, FrontLeftUp);
+        Assert.Contains(report.Problems, p => p.Contains("swap the cables of channels 2 and 3", StringComparison.Ordinal));
+        Assert.Contains(report.Problems, p => p.StartsWith("channel 4 is inverted", StringComparison.Ordinal));
+        Assert.False(report.IsOk);
+    }
+
+    // A tap is a short sound five centimetres in front of a capsule.
+    [Fact]
+    public void TapsAtTheCapsulesTellTheOrder()
+    {
+        var (array, centre) = (Array(), new Vector3D(3, 3, 1.5));
+        var sources = array.ToCapsuleArray().LookDirections().Select((u, i) => new SceneSource($"tap {i}", centre + 0.065 * u)).ToArray();
+        var scene = new Scene(new Room(new Vector3D(7, 6, 3.6), 0.6), RateHz, 4.5, 9)
+        {
+            Arrays = [new SceneArray("main", centre, array.ToCapsuleArray())],
+            Sources = sources,
+            Clicks = [.. sources.Select((s, i) => new ClickEvent(0.4 + i, s.Id))],
+            Noise = new NoiseFloor(40),
+        };
+        var right = SceneRenderer.Render(scene).Channels;
+        foreach (var order in PatchLikelihood.All.Select(p => p.Capsule).DistinctBy(o => string.Join(',', o)))
+        {
+            var report = PatchAnalysis.FromTaps([.. order.Select(k => right[k])], RateHz, array, [0, 1, 2, 3]);
+            Assert.Equal(order.Select(k => Labels[k]), report.Order);
+            Assert.True(report.Confidence >= PatchAnalysis.SureFrom);
+        }
+    }
+
+    private static float[][] Ambience(ulong seed)
+    {
+        var chance = new SeededRandom(seed);
+        var centre = new Vector3D(8, 5, 1.8);
+        Vector3D[] places = [new(2, 2, 1.2), new(13, 3, 1.5), new(4, 8, 1.1), new(11, 9, 2.5)];
+        var scene = new Scene(new Room(new Vector3D(15, 11, 5), 1.2), RateHz, 6, seed)
+        {
+            Arrays = [new SceneArray("main", centre, Array().ToCapsuleArray())],
+            Sources = [.. places.Select((p, i) => new SceneSource($"{i}", p))],
+            Programme = [.. places.Select((_, i) => new ProgrammeEvent(0, $"{i}", LineUp.LineUpNoise.NeverRepeating(6 * RateHz, chance)))],
+        };
+        return SceneRenderer.Render(scene).Channels;
+    }
+
+    [Fact]
+    public void AmbienceAloneTellsInvertedDeadAndDoubledChannels()
+    {
+        var heard = Ambience(10);
+        Assert.True(PatchAnalysis.FromAmbience(heard, RateHz, Array()).IsOk);
+        for (var channel = 0; channel < 4; channel++)
+        {
+            var inverted = (float[][])heard.Clone();
+            inverted[channel] = System.Array.ConvertAll(heard[channel], s => -s);
+            Assert.Contains($"channel {channel + 1} is inverted", Assert.Single(PatchAnalysis.FromAmbience(inverted, RateHz, Array()).Problems), StringComparison.Ordinal);
+            var dead = (float[][])heard.Clone();
+            dead[channel] = System.Array.ConvertAll(heard[channel], s => 1e-3f * s);
+            Assert.Contains($"channel {channel + 1} is dead", Assert.Single(PatchAnalysis.FromAmbience(dead, RateHz, Array()).Problems), StringComparison.Ordinal);
+        }
+        Assert.Contains("channels 1 and 3 carry one signal",
+            Assert.Single(PatchAnalysis.FromAmbience([heard[0], heard[1], heard[0], heard[3]], RateHz, Array()).Problems), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void SilenceIsSaidAndNothingIsGuessed()
+    {
+        float[][] silence = [new float[RateHz], new float[RateHz], new float[RateHz], new float[RateHz]];
+        var report = PatchAnalysis.FromClaps(silence, RateHz, Array(), 343.2, FrontLeftUp);
+        Assert.Null(report.Order);
+        Assert.Contains(report.Problems, p => p.Contains("only 0 are heard", StringComparison.Ordinal));
+    }
+}

@@ -1,0 +1,93 @@
+using System.Diagnostics;
+using System.Runtime.InteropServices;
+using CaptureProc.Vst3.Abi;
+using CaptureProc.Vst3.Hosting;
+
+namespace CaptureProc.PluginLoad;
+
+/// <summary>Many instances, played one after the other on one thread, as a host's single audio thread would.</summary>
+internal sealed partial class Rack : IDisposable
+{
+    private const double RateHz = 48000;
+
+    private readonly List<HostedEffect> effects = [];
+    private int blockFrames;
+
+    public Rack(PluginBundle bundle, string className, int instances)
+    {
+        for (var i = 0; i < instances; i++)
+            effects.Add(bundle.Create(bundle.Classes.FirstOrDefault(c => c.Name == className) ?? bundle.Classes[i % bundle.Classes.Count]));
+        foreach (var effect in effects)
+            PublishedDemo.Choose(effect);
+    }
+
+    public void Start(int frames)
+    {
+        blockFrames = frames;
+        var random = new Random(1);
+        foreach (var effect in effects)
+        {
+            effect.Start(RateHz, frames, ProcessMode.Realtime);
+            for (var channel = 0; channel < effect.InputChannels; channel++)
+                foreach (ref var sample in effect.Input<float>(channel))
+                    sample = random.NextSingle() - 0.5f;
+        }
+    }
+
+    /// <summary>Blocks at their proper pace, so that other threads get their share in between as they would on a stage.</summary>
+    public LoadResult Measure(double seconds, Disturbance disturbance, PublishedDemo session)
+    {
+        var duration = blockFrames / RateHz;
+        var times = new List<double>((int)(seconds / duration) + 1);
+        using var disturber = disturbance == Disturbance.None ? null : new Disturber(effects, session);
+        for (var i = 0; i < 50; i++)
+            Block();
+        var start = Stopwatch.GetTimestamp();
+        var processor = ThreadSeconds();
+        var used = 0.0;
+        for (var block = 0; block * duration < seconds; block++)
+        {
+            while (Stopwatch.GetElapsedTime(start).TotalSeconds < block * duration)
+                Thread.Sleep(0);
+            var processorBefore = ThreadSeconds();
+            var wallBefore = Stopwatch.GetTimestamp();
+            Block();
+            times.Add(Stopwatch.GetElapsedTime(wallBefore).TotalSeconds);
+            used += ThreadSeconds() - processorBefore;
+        }
+        times.Sort();
+        return new LoadResult(
+            used / (times.Count * duration), 1e6 * used / times.Count, times[(int)((times.Count - 1) * 0.9999)] / duration, times[^1] / duration);
+    }
+
+    public void Dispose()
+    {
+        foreach (var effect in effects)
+            effect.Dispose();
+    }
+
+    private void Block()
+    {
+        foreach (var effect in effects)
+            effect.Process(blockFrames);
+    }
+
+    private static double ThreadSeconds()
+    {
+        const int threadClock = 3;
+        GetTime(threadClock, out var time);
+        return time.Seconds + 1e-9 * time.Nanoseconds;
+    }
+
+    [LibraryImport("libc", EntryPoint = "clock_gettime")]
+    private static partial int GetTime(int clock, out Time time);
+
+    private struct Time
+    {
+        public long Seconds;
+        public long Nanoseconds;
+    }
+}
+
+/// <summary>What a run cost. Shares are of a block's duration.</summary>
+internal sealed record LoadResult(double Load, double MeanMicroseconds, double HighShare, double WorstShare);
