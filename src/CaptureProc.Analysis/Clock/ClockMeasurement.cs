@@ -8,7 +8,11 @@ namespace CaptureProc.Analysis.Clock;
 /// <param name="DriftPpm">Positive: the spot's clock is fast; null where it could not be measured.</param>
 /// <param name="DriftSigmaPpm">Standard deviation.</param>
 /// <param name="AtSeconds">When, on the array's clock, the spot's delay is the one that is stated.</param>
-public sealed record ClockResult(SpotResult Spot, double? DriftPpm, double DriftSigmaPpm, double AtSeconds);
+public sealed record ClockResult(SpotResult Spot, double? DriftPpm, double DriftSigmaPpm, double AtSeconds)
+{
+    /// <summary>When the tail slate is heard in the array.</summary>
+    public double TailSeconds { get; init; }
+}
 
 /// <summary>Measures how the clock of a spot's recorder runs against the array's, from a slate at the head and one at the tail.</summary>
 /// <remarks>
@@ -44,18 +48,34 @@ public sealed class ClockMeasurement
         offsets = new SlateOffset(source, input.SampleRateHz);
     }
 
+    /// <summary>As below, with the slates taken to be the most sudden sounds of the first and the last quarter in the spot itself.</summary>
+    /// <param name="spot">Index of the spot in the input.</param>
+    /// <param name="progress">Told how many frames have been searched.</param>
+    public ClockResult Measure(int spot, Action<long>? progress = null)
+    {
+        var own = input.Spots[spot];
+        var events = new SlateScan(source, input with { Spots = [own] }).Find(0, source.FrameCount, progress);
+        var head = events.FindAll(e => e.Frame < source.FrameCount / 4);
+        var tail = events.FindAll(e => e.Frame > source.FrameCount * 3 / 4);
+        if (head.Count == 0 || tail.Count == 0)
+            return Nothing(own.Id, $"no clap was found in the {(head.Count == 0 ? "first" : "last")} quarter of the recording; say where they are with --at HEAD,TAIL");
+        return Measure(spot, head.MaxBy(e => e.Prominence).Frame / input.SampleRateHz, tail.MaxBy(e => e.Prominence).Frame / input.SampleRateHz, isSpotTime: true);
+    }
+
     /// <param name="spot">Index of the spot in the input.</param>
     /// <param name="headSeconds">Where the slates are in the array, to within 0.3 s.</param>
     /// <param name="tailSeconds">The later one.</param>
-    public ClockResult Measure(int spot, double headSeconds, double tailSeconds)
+    public ClockResult Measure(int spot, double headSeconds, double tailSeconds) => Measure(spot, headSeconds, tailSeconds, isSpotTime: false);
+
+    private ClockResult Measure(int spot, double headSeconds, double tailSeconds, bool isSpotTime)
     {
         var id = input.Spots[spot].Id;
         if (!(tailSeconds - headSeconds >= LeastSeconds))
             return Nothing(id, Say($"a clock needs two slates at least {LeastSeconds:0} s apart; clap at the head and at the tail"));
-        var head = At(spot, headSeconds, 0, HeadReachSeconds);
+        var head = At(spot, headSeconds, isSpotTime, 0, HeadReachSeconds);
         if (head.Result.DelaySamples is not { } first)
             return Nothing(id, $"head slate: {head.Result.Note}");
-        var tail = At(spot, tailSeconds, head.ShiftFrames, LargestDrift * (tailSeconds - headSeconds) + TailReachSeconds);
+        var tail = At(spot, tailSeconds, isSpotTime, head.ShiftFrames, LargestDrift * (tailSeconds - headSeconds) + TailReachSeconds);
         if (tail.Result.DelaySamples is not { } second)
             return Nothing(id, $"tail slate: {tail.Result.Note}");
 
@@ -71,14 +91,21 @@ public sealed class ClockMeasurement
             ClickCount = 2,
             Note = Join(head.Result.Note, tail.Result.Note, disagree ? "head and tail slate disagree on the polarity: check it by ear" : null),
         };
-        return new ClockResult(result, drift * 1e6, sigma * 1e6, head.ArrivalFrame / input.SampleRateHz);
+        return new ClockResult(result, drift * 1e6, sigma * 1e6, head.ArrivalFrame / input.SampleRateHz)
+        {
+            TailSeconds = tail.ArrivalFrame / input.SampleRateHz,
+        };
     }
 
-    private SlateReading At(int spot, double seconds, long expectedFrames, double reachSeconds)
+    private SlateReading At(int spot, double seconds, bool isSpotTime, long expectedFrames, double reachSeconds)
     {
         long Frames(double time) => (long)(time * input.SampleRateHz);
         var own = input.Spots[spot];
+        if (isSpotTime)
+            seconds += expectedFrames / input.SampleRateHz;
         var shift = offsets.Find(input.ArraySet, own.Set, Frames(seconds), Frames(SpanSeconds), expectedFrames, Frames(reachSeconds)) - Frames(LeadSeconds);
+        if (isSpotTime)
+            seconds += (shift - expectedFrames) / input.SampleRateHz;
         var shifted = new ShiftedFrameSource(source, own.Set.Channels, shift);
         var measured = new SlateMeasurement(shifted, input with { Spots = [own] }).Measure([seconds]);
         var result = measured.Spots[0];

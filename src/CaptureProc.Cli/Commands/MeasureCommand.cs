@@ -1,5 +1,6 @@
 using System.CommandLine;
 using CaptureProc.Analysis.Clicks;
+using CaptureProc.Analysis.Clock;
 using CaptureProc.Analysis.Measuring;
 using CaptureProc.Analysis.Program;
 using CaptureProc.Cli.Frame;
@@ -25,13 +26,14 @@ internal static class MeasureCommand
         var program = new Option<bool>("--program") { Description = "Do without claps: take the delays from the music." };
         var array = Values.Text("--array", "The array to line up with. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
+        var ownClock = Values.Texts("--own-clock", "A spot on a recorder of its own; its drift is taken from a clap at the head and one at the tail. Usually the spots that the session says have one.", "SPOT");
         var command = new Command(Name, "Finds the claps and measures delay, polarity, direction, distance and level of every spot.")
         {
-            session, files, at, program, array, trim,
+            session, files, at, program, ownClock, array, trim,
         };
         command.SetAction(parsed => Run(desk, new MeasureOrder(
             parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), parsed.GetValue(at) is { Length: > 0 } times ? times : null,
-            parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim))));
+            parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)));
         return command;
     }
 
@@ -40,6 +42,7 @@ internal static class MeasureCommand
         if (order is { IsProgram: true, AtSeconds: not null })
             throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
         var session = SessionStore.Read(order.Session);
+        var clocked = OwnClocks.Names(session, order);
         var warnings = new List<string>();
         var input = SessionSlate.Describe(session, order.Array, order.Trim, warnings);
         using var recording = WavInput.Open(order.Files);
@@ -57,8 +60,8 @@ internal static class MeasureCommand
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
         var history = Task.Run(() => InputFingerprint.Of(order.IsProgram ? $"{Name} --program" : Name, order.Files));
         var source = new WavFrameSource(recording);
-        var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order);
-        var changed = SessionStore.Update(order.Session, now => SessionSlate.Enter(now, measured.Spots, measured.Clicks, measured.Source) with
+        var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
+        var changed = SessionStore.Update(order.Session, now => SessionClock.Enter(SessionSlate.Enter(now, measured.Spots, measured.Clicks, measured.Source), measured.Clocks) with
         {
             History = [.. now.History, history.GetAwaiter().GetResult()],
         });
@@ -72,16 +75,28 @@ internal static class MeasureCommand
         return new Measured(spots, null, "program");
     }
 
-    private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order)
+    private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
     {
         using var progress = desk.Progress("listening for claps");
-        var result = new SlateMeasurement(source, input).Measure(order.AtSeconds, frame => progress.Report((double)frame / source.FrameCount));
-        return new Measured(result.Spots, SessionSlate.ToEntries(result), result.IsOneForAll ? "shared click" : "click");
+        void Report(long frame) => progress.Report((double)frame / source.FrameCount);
+        var common = input with { Spots = [.. input.Spots.Where(s => !clocked.Contains(s.Id))] };
+        var result = common.Spots.Count > 0 || clocked.Count == 0
+            ? new SlateMeasurement(source, common).Measure(order.AtSeconds, Report)
+            : new SlateResult([], [], false);
+        var clocks = OwnClocks.Measure(source, input, order.AtSeconds, clocked, Report);
+        return new Measured(
+            [.. result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
+            result.IsOneForAll ? "shared click" : "click")
+        { Clocks = clocks };
     }
 }
 
 /// <summary>What was asked for.</summary>
-internal sealed record MeasureOrder(string Session, string[] Files, double[]? AtSeconds, bool IsProgram, string? Array, string? Trim);
+internal sealed record MeasureOrder(string Session, string[] Files, double[]? AtSeconds, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
 
 /// <summary>What came of it.</summary>
-internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source);
+internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source)
+{
+    /// <summary>Spots on recorders of their own.</summary>
+    public IReadOnlyList<ClockResult> Clocks { get; init; } = [];
+}

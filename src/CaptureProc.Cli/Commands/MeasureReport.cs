@@ -61,6 +61,9 @@ internal static class MeasureReport
                 spot.Direction is { } e ? $"{Number(e.ElevationDeg, "0.0")}°" : "",
                 Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0", "dB"));
         desk.Show(spots);
+        foreach (var spot in session.Spots)
+            if (spot.Clock is { } clock)
+                desk.Show($"{spot.Id}: its clock runs {Number(clock.DriftPpm, "+0.0000;-0.0000")} ± {Number(clock.UncertaintyPpm, "0.0000")} ppm against the array's; the delay is that at {Number(clock.AtSeconds, "0.000")} s, and 'align' follows it");
     }
 
     private static string Unit(double? value, string format, string unit) => value is { } v ? $"{Number(v, format)} {unit}" : "";

@@ -36,6 +36,17 @@ public class ClockMeasurementTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public void SlatesAreFoundWithoutBeingTold()
+    {
+        var recorders = new TwoRecorders(20, 15033.7, 120, 45, 3);
+        var found = new ClockMeasurement(recorders, recorders.Input).Measure(0);
+        Assert.NotNull(found.DriftPpm);
+        Assert.Equal(20, found.DriftPpm.Value, 0.02);
+        Assert.InRange(found.TailSeconds - recorders.ClapSeconds.Tail, -0.1, 0.1);
+        Assert.Equal(recorders.TrueDelay(found.AtSeconds * TwoRecorders.RateHz), found.Spot.DelaySamples!.Value, 0.1);
+    }
+
+    [Fact]
     public void SlatesTooNearToEachOtherAreRefusedInWords()
     {
         var recorders = new TwoRecorders(20, 0, 60, 45, 9);
