@@ -19,6 +19,8 @@ public class CommandLineProgramTests
     [InlineData("align")]
     [InlineData("mix")]
     [InlineData("host")]
+    [InlineData("deliver")]
+    [InlineData("report")]
     [InlineData("signal")]
     [InlineData("level")]
     [InlineData("patch")]

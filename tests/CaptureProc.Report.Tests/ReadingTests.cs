@@ -11,7 +11,6 @@ public class ReadingTests
 
     private static readonly SessionDocument Sound = Fresh() with
     {
-        History = [new HistoryEntry { Command = "patch" }],
         Spots = [Spot("flute", 0.99, 0.02)],
         Clicks = [new ClickEntry { Spot = "flute", TimeSeconds = 1, SnrDb = 40, DirectToReverberantDb = 6 }],
     };
@@ -55,7 +54,7 @@ public class ReadingTests
     {
         var uncertain = Section(Sound with
         {
-            Clicks = [new ClickEntry { TimeSeconds = 1, SnrDb = 12 }], History = [], Arrays = [Sound.Arrays[0] with { TrimSets = [], ActiveTrim = null }],
+            Clicks = [new ClickEntry { TimeSeconds = 1, SnrDb = 12 }], History = [], Arrays = [Sound.Arrays[0] with { TrimSets = [], ActiveTrim = null, Patch = null }],
         }, "uncertain");
         Assert.Contains("12 dB above the noise only", uncertain, StringComparison.Ordinal);
         Assert.Contains("One clap stood for all spots", uncertain, StringComparison.Ordinal);
@@ -76,7 +75,7 @@ public class ReadingTests
     [Fact]
     public void BareSessionSaysWhatIsMissingInEverySection()
     {
-        var bare = Fresh() with { Arrays = [Fresh().Arrays[0] with { TrimSets = [], ActiveTrim = null }] };
+        var bare = Fresh() with { Arrays = [Fresh().Arrays[0] with { TrimSets = [], ActiveTrim = null, Patch = null }] };
         foreach (var id in new[] { "line-up", "patch", "clicks", "plan", "placement", "history" })
             Assert.Contains("class=\"missing\"", Section(bare, id), StringComparison.Ordinal);
     }
@@ -112,6 +111,17 @@ public class ReadingTests
         return WebUtility.HtmlDecode(Regex.Match(page, $"<section id=\"{id}\">.*?</section>", RegexOptions.Singleline).Value);
     }
 
+    [Fact]
+    public void WrongPatchIsTheFirstThingToBeDone()
+    {
+        var check = new PatchCheck { Ok = false, Order = ["FRD", "FLU", "BLD", "BRU"], Confidence = 0.99, Problems = ["channels 1 and 2 are swapped"] };
+        var swapped = Sound with { Arrays = [Sound.Arrays[0] with { Patch = check }] };
+        Assert.Contains("channels 1 and 2 are swapped", Section(swapped, "patch"), StringComparison.Ordinal);
+        Assert.Contains("FRD FLU BLD BRU", Section(swapped, "patch"), StringComparison.Ordinal);
+        Assert.Contains("look at <b>main</b>", Section(swapped, "glance"), StringComparison.Ordinal);
+        Assert.Contains("order and polarity are right", Section(Sound, "patch"), StringComparison.Ordinal);
+    }
+
     private static SessionDocument Fresh(params double[] trimDb) => new()
     {
         Title = "Quiet room", SampleRate = 48_000,
@@ -123,6 +133,7 @@ public class ReadingTests
                 Capsules = [.. Labels.Select(label => CapsuleLabel.TryParse(label, out var capsule) ? capsule : throw new InvalidOperationException(label))],
                 TrimSets = [new TrimSet { Name = "line-up", Source = "pink", Db = trimDb.Length > 0 ? trimDb : [0, 0.02, -0.03, 0.01], UncertaintyDb = [0.01, 0.01, 0.01, 0.01] }],
                 ActiveTrim = "line-up",
+                Patch = new PatchCheck { Ok = true, Order = Labels, Polarity = [1, 1, 1, 1], Confidence = 0.99 },
             },
         ],
     };

@@ -42,6 +42,7 @@ internal static class PatchCommand
                 ? PatchAnalysis.FromClaps(channels, document.SampleRate, entry, document.Air.SpeedOfSound, [.. clapDirections.Split(',', StringSplitOptions.TrimEntries).Select(ParseDirection)])
                 : parsed.GetValue(ambience) ? PatchAnalysis.FromAmbience(channels, document.SampleRate, entry)
                 : PatchAnalysis.FromTaps(channels, document.SampleRate, entry, ParseTaps(tapOrder, entry));
+            Store(parsed.GetRequiredValue(session), entry.Id, report, InputFingerprint.Of(Name, parsed.GetRequiredValue(files)));
             return Show(desk, report);
         });
         return command;
@@ -61,6 +62,20 @@ internal static class PatchCommand
             planar[channel - 1] = new float[input.FrameCount];
         input.Read(planar, (int)input.FrameCount);
         return [.. array.Channels.Select(c => planar[c - 1]!)];
+    }
+
+    private static void Store(string sessionPath, string arrayId, PatchReport report, HistoryEntry entry)
+    {
+        var check = new PatchCheck
+        {
+            At = entry.At, Ok = report.IsOk, Order = report.Order is null ? null : [.. report.Order], Polarity = report.Polarity is null ? null : [.. report.Polarity],
+            Confidence = Math.Round(report.Confidence, 4), Problems = [.. report.Problems],
+        };
+        SessionStore.Update(sessionPath, now => now with
+        {
+            Arrays = [.. now.Arrays.Select(a => a.Id == arrayId ? a with { Patch = check } : a)],
+            History = [.. now.History, entry],
+        });
     }
 
     private static int Show(Desk desk, PatchReport report)

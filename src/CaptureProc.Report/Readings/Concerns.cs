@@ -24,7 +24,7 @@ internal static class Concerns
             AddSpot(concerns, session, spot);
         AddClicks(concerns, session);
         foreach (var array in session.Arrays)
-            AddArray(concerns, session, array);
+            AddArray(concerns, array);
         return [.. concerns.OrderBy(c => c.Weight)];
     }
 
@@ -77,7 +77,7 @@ internal static class Concerns
                 "Sources elsewhere reach spot and array over other paths: each spot is right for the place of the clap alone. Clap once at every spot next time."));
     }
 
-    private static void AddArray(List<Concern> concerns, SessionDocument session, ArrayEntry array)
+    private static void AddArray(List<Concern> concerns, ArrayEntry array)
     {
         if (array.TrimSets.Count == 0)
             concerns.Add(new Concern(Weight.Mind, array.Id,
@@ -86,7 +86,11 @@ internal static class Concerns
         else if (array.ActiveTrim is null)
             concerns.Add(new Concern(Weight.Mind, array.Id,
                 "Trims have been measured, but none is in use.", "Convert with --trim, or name one in the session."));
-        if (!session.History.Any(h => h.Command == "patch"))
+        if (array.Patch is { Ok: false } check)
+            concerns.Add(new Concern(Weight.Act, array.Id,
+                $"The check of its patch found: {(check.Problems.Count > 0 ? string.Join("; ", check.Problems) : "it is not sure of order and polarity")}.",
+                "Swap the cables, or the order in the session, before anything is converted; then check again."));
+        else if (array.Patch is null)
             concerns.Add(new Concern(Weight.Mind, array.Id,
                 "Order and polarity of its capsules have not been checked.",
                 "Tap the capsules in turn and run 'patch': a swapped pair mirrors the image and nothing else tells."));

@@ -1,5 +1,4 @@
 using System.Text;
-using System.Text.Json;
 using CaptureProc.Report.Page;
 using CaptureProc.Session;
 using static CaptureProc.Report.Page.Figures;
@@ -11,13 +10,9 @@ internal static class PatchSection
 {
     public static ReportSection Compose(SessionDocument session)
     {
-        var check = session.History.LastOrDefault(h => h.Command == "patch");
-        var body = new StringBuilder(check is null
-            ? ReportSection.Missing("This order is what was written down; it has not been checked. Taps on the capsules in turn, then <code>captureproc patch</code>, would prove it.")
-            : ReportSection.Paragraph($"Checked on {Day(check.At)}{(check.Inputs.Count > 0 ? $" from {Text(string.Join(", ", check.Inputs.Select(i => i.File)))}" : "")}."));
+        var body = new StringBuilder();
         foreach (var array in session.Arrays)
-            if (array.Unknown?.TryGetValue("patch", out var found) == true && found.ValueKind == JsonValueKind.Object)
-                body.Append(Found(array, found));
+            body.Append(Verdict(array));
         var table = new HtmlTable("Channel", "Belongs to", "Carries");
         foreach (var (channel, owner, what) in Rows(session).OrderBy(r => r.Channel))
             table.Row(Number(channel), owner, what);
@@ -43,13 +38,14 @@ internal static class PatchSection
         _ => $"its channel {index + 1}",
     };
 
-    private static string Found(ArrayEntry array, JsonElement found)
+    private static string Verdict(ArrayEntry array)
     {
-        var problems = found.TryGetProperty("problems", out var list) && list.ValueKind == JsonValueKind.Array
-            ? list.EnumerateArray().Where(p => p.ValueKind == JsonValueKind.String).Select(p => p.GetString()).ToList()
-            : [];
-        return ReportSection.Paragraph(problems.Count == 0
-            ? $"Array {Text(array.Id)}: order and polarity are as written."
-            : $"Array {Text(array.Id)}: {Text(string.Join("; ", problems))}.");
+        var name = $"Array {Text(array.Id)}";
+        if (array.Patch is not { } check)
+            return ReportSection.Missing($"{name}: the order below is what was written down; it has not been checked. Taps on the capsules in turn, then <code>captureproc patch</code>, would prove it.");
+        var found = check.Order is null ? "" : $" Its channels were found to carry {Text(string.Join(' ', check.Order))}.";
+        return ReportSection.Paragraph(check.Ok
+            ? $"{name}: checked on {Day(check.At)}, {(check.Order is null ? "no channel is inverted, dead or doubled" : "order and polarity are right")} (confidence {Number(check.Confidence, 2)})."
+            : $"{name}: checked on {Day(check.At)}, and not right: {Text(string.Join("; ", check.Problems))}.{found}");
     }
 }

@@ -26,6 +26,10 @@ public sealed record ArrayEntry
     /// <summary>Name of the trim set in use; null for the levels as recorded.</summary>
     public string? ActiveTrim { get; init; }
 
+    /// <summary>What the last check of order and polarity found; null where there was none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public PatchCheck? Patch { get; init; }
+
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }
 }
@@ -67,6 +71,28 @@ public sealed record TrimSet
     public IReadOnlyList<double> Db { get; init; } = [];
 
     public IReadOnlyList<double>? UncertaintyDb { get; init; }
+
+    [JsonExtensionData]
+    public Dictionary<string, JsonElement>? Unknown { get; set; }
+}
+
+/// <summary>The verdict of a check of an array's channels.</summary>
+public sealed record PatchCheck
+{
+    public DateTimeOffset At { get; init; }
+
+    public bool Ok { get; init; }
+
+    /// <summary>The capsule that each channel was found to carry; null where order was not checked, or is not sure.</summary>
+    public IReadOnlyList<string>? Order { get; init; }
+
+    /// <summary>+1 or −1 for each channel; null where polarity is not sure.</summary>
+    public IReadOnlyList<int>? Polarity { get; init; }
+
+    public double Confidence { get; init; }
+
+    /// <summary>In words; empty where all is well.</summary>
+    public IReadOnlyList<string> Problems { get; init; } = [];
 
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }
