@@ -37,12 +37,20 @@ internal static class Samples
 
     public static SessionDocument Full() => Parse(ContractExample) with
     {
+        Arrays =
+        [
+            .. Parse(ContractExample).Arrays.Select(array => array with
+            {
+                Patch = new PatchCheck { Ok = true, Order = ["FLU", "FRD", "BLD", "BRU"], Polarity = [1, 1, 1, 1], Confidence = 0.99 },
+            }),
+        ],
         Spots =
         [
             new SpotEntry
             {
                 Id = "organ", Channels = [6, 7, 8, 9], ArrayId = "main", Polarity = -1, Note = "no click was heard",
                 Delay = new SpotDelay { Samples = 12.25, Ms = 0.255, UncertaintySamples = 0.1, Confidence = 0.9, Source = "click" },
+                Clock = new SpotClock { DriftPpm = 12.5, UncertaintyPpm = 0.001, AtSeconds = 4.5 },
                 Direction = new SpotDirection { AzimuthDeg = 120, ElevationDeg = 10, UncertaintyDeg = 2 },
                 DistanceM = 4, GainDb = 1.5,
             },
