@@ -52,7 +52,7 @@ internal static class Samples
                 Delay = new SpotDelay { Samples = 12.25, Ms = 0.255, UncertaintySamples = 0.1, Confidence = 0.9, Source = "click" },
                 Clock = new SpotClock { DriftPpm = 12.5, UncertaintyPpm = 0.001, AtSeconds = 4.5 },
                 Direction = new SpotDirection { AzimuthDeg = 120, ElevationDeg = 10, UncertaintyDeg = 2 },
-                DistanceM = 4, GainDb = 1.5, Clock = new SpotClock { DriftPpm = 3.2, UncertaintyPpm = 0.04, AtSeconds = 12.5 },
+                DistanceM = 4, GainDb = 1.5,
             },
         ],
     };
