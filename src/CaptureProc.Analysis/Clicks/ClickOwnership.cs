@@ -8,7 +8,7 @@ namespace CaptureProc.Analysis.Clicks;
 /// by 24 dB, but the ratio of two spots' levels moves from click to click: it is higher for claps at the one than for claps at
 /// the other. That helps twice. Two spots that hear a click within a quarter of a millisecond: it goes to the spot on whose side
 /// of the middle its ratio lies. And a spot that seems to have no clap at all, while a neighbour has claps at two places: the
-/// place that this spot hears second, soon and comparatively loud is its own, and the neighbour's microphone merely stands nearer.
+/// place that this spot hears second, sooner and louder than the other, is its own, and the neighbour's microphone merely stands nearer.
 /// </remarks>
 public sealed class ClickOwnership
 {
@@ -79,7 +79,8 @@ public sealed class ClickOwnership
             var neighbour = owners[i];
             for (var j = 0; j < clicks.Count; j++)
                 if (owners[j] == neighbour && clicks[j].Onsets[spot] is not null && AreApart(click, clicks[j], neighbour)
-                    && RatioDb(click, spot, neighbour) > RatioDb(clicks[j], spot, neighbour) + LeastSpreadDb)
+                    && RatioDb(click, spot, neighbour) > RatioDb(clicks[j], spot, neighbour)
+                    && Gap(click, neighbour, spot) < Gap(clicks[j], neighbour, spot))
                 {
                     owners[i] = spot;
                     break;
@@ -93,8 +94,11 @@ public sealed class ClickOwnership
         && (Math.Abs(a.DelaySamples - b.DelaySamples) > SamePlaceSeconds * rate
             || Direction.AngleBetweenDeg(Direction.Of(a.Direction.Direction), Direction.Of(b.Direction.Direction)) > SamePlaceDeg);
 
-    private static int Gap(ClickObservation click) =>
-        click.Onsets[click.SpotsByTime[1]]!.Value.Sample - click.Onsets[click.SpotsByTime[0]]!.Value.Sample;
+    /// <summary>By how much the second spot hears a click later than the first.</summary>
+    private static int Gap(ClickObservation click) => Gap(click, click.SpotsByTime[0], click.SpotsByTime[1]);
+
+    private static int Gap(ClickObservation click, int first, int second) =>
+        click.Onsets[second]!.Value.Sample - click.Onsets[first]!.Value.Sample;
 
     private static double RatioDb(ClickObservation click, int a, int b) =>
         20 * Math.Log10(click.Onsets[a]!.Value.Peak / click.Onsets[b]!.Value.Peak);

@@ -94,7 +94,7 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
     }
 
     /// <summary>Two directions at right angles to a third and to each other.</summary>
-    private static (Vector3D First, Vector3D Second) Tangents(Vector3D u)
+    internal static (Vector3D First, Vector3D Second) Tangents(Vector3D u)
     {
         var first = Vector3D.Cross(Math.Abs(u.Z) < 0.9 ? Vector3D.Up : Vector3D.Front, u).Normalised();
         return (first, Vector3D.Cross(u, first));

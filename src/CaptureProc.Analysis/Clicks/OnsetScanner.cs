@@ -25,10 +25,10 @@ public sealed class OnsetScanner
     /// <summary>Onsets are known this many blocks late: the decay has to be seen first.</summary>
     private const int Lookahead = 46;
 
-    /// <summary>7.4 dB: a click at 20 dB peak over noise has 9 to 17 dB; steady noise comes here once in a million blocks.</summary>
-    private const double LeastProminence = 5.5;
+    /// <summary>6 dB: a click at 20 dB peak over noise has 7 to 17 dB; steady noise comes here some times in ten minutes.</summary>
+    private const double LeastProminence = 4;
 
-    private const double LeastDecay = 3;
+    private const double LeastDecay = 2.5;
 
     private readonly int stride, blockFrames;
     private readonly float[] tail, sums;
