@@ -1,5 +1,6 @@
 using CaptureProc.Report.Readings;
 using CaptureProc.Session;
+using CaptureProc.Wav;
 
 namespace CaptureProc.Report.Tests;
 
@@ -24,6 +25,27 @@ public sealed class ClickWaveformReaderTests : IDisposable
             // Polarity has been applied: the aligned spot agrees in sign, the inverted one as recorded does not.
             Assert.True(BestLag(w.ArrayAfter, w.SpotAfter, 40).Correlation > 0);
             Assert.Equal(evening.Document.FindSpot(w.SpotId).Polarity, Math.Sign(BestLag(w.ArrayBefore, w.SpotBefore, (int)delay + 40).Correlation));
+        }
+    }
+
+    // Whether a session gives the time at the array or at the spot that hears it first, the picture is the same.
+    [Fact]
+    public void ArrivalIsFoundWhereverTheClickIsTimed()
+    {
+        var evening = EveningSession.Make();
+        var slate = evening.WriteSlate(folder);
+        var atSpots = evening.Document with
+        {
+            Clicks = [.. evening.Document.Clicks.Select(c => c with { TimeSeconds = c.TimeSeconds - evening.Document.FindSpot(c.Spot!).Delay!.Ms / 1000 })],
+        };
+        using var input = WavInput.Open(slate);
+        var (byArray, bySpot) = (new ClickWaveformReader(evening.Document, input).ReadAll(), new ClickWaveformReader(atSpots, input).ReadAll());
+        for (var i = 0; i < byArray.Count; i++)
+        {
+            Assert.Equal(byArray[i].TimeSeconds, bySpot[i].TimeSeconds);
+            Assert.Equal(byArray[i].SpotAfter, bySpot[i].SpotAfter);
+            // The burst begins when the scene says, and reaches a tenth of its peak within two milliseconds.
+            Assert.InRange(byArray[i].TimeSeconds - evening.Recording.Truth.Clicks[i].ArrivalSeconds, 0, 0.002);
         }
     }
 

@@ -14,6 +14,10 @@ public sealed class ClickWaveformReader
     private const double LeadMs = 2.5;
     private const double TailMs = 6;
 
+    // A clap has its peak within this of its first sound, and rises over a tenth of it at once.
+    private const double RiseMs = 3;
+    private const float OnsetShare = 0.1f;
+
     private readonly SessionDocument session;
     private readonly WavInput input;
     private readonly ArrayEntry array;
@@ -46,19 +50,40 @@ public sealed class ClickWaveformReader
     private ClickWaveform Read(SpotEntry spot, ClickEntry click, SpotDelay delay)
     {
         var perMs = session.SampleRate / 1000.0;
+        var delaySamples = DelayAt(spot, delay, click.TimeSeconds);
         var lead = (int)(LeadMs * perMs);
         var tail = (int)(TailMs * perMs);
-        var early = lead + (int)Math.Max(0, delay.Samples);
-        var late = tail + (int)Math.Max(0, -delay.Samples);
-        var arrival = (long)Math.Round(click.TimeSeconds * session.SampleRate);
+        var early = lead + (int)Math.Max(0, delaySamples);
+        var late = tail + (int)Math.Max(0, -delaySamples);
+        var arrival = Arrival(spot, click, delaySamples);
         var start = arrival - early;
         var length = early + late;
 
         var w = ReadW(start, length);
         var before = ReadMean(spot.Channels, start, length);
-        var after = ReadShifted(spot, delay.Samples, arrival - lead, lead + tail);
-        return new ClickWaveform(spot.Id, click.TimeSeconds, session.SampleRate,
+        var after = ReadShifted(spot, delaySamples, arrival - lead, lead + tail);
+        return new ClickWaveform(spot.Id, (double)arrival / session.SampleRate, session.SampleRate,
             -early / perMs, w, before, -lead / perMs, w[(early - lead)..(early + tail)], after);
+    }
+
+    // A clock of its own makes the delay another at every click.
+    private double DelayAt(SpotEntry spot, SpotDelay delay, double seconds) => spot.Clock is { } clock
+        ? delay.Samples - clock.DriftPpm * 1e-6 * (seconds - clock.AtSeconds) * session.SampleRate
+        : delay.Samples;
+
+    /// <summary>The frame at which the click begins in the aligned spot, which is when it arrives at the array.</summary>
+    /// <remarks>The session says when it is first heard, and that may be at the spot already.</remarks>
+    private long Arrival(SpotEntry spot, ClickEntry click, double delaySamples)
+    {
+        var perMs = session.SampleRate / 1000.0;
+        var first = (long)(click.TimeSeconds * session.SampleRate - LeadMs * perMs);
+        var aligned = ReadShifted(spot, delaySamples, first, (int)(Math.Abs(delaySamples) + (LeadMs + 2 * TailMs) * perMs));
+        var peak = Array.IndexOf(aligned, aligned.MaxBy(Math.Abs));
+        var onset = peak;
+        for (var n = peak; n >= Math.Max(0, peak - RiseMs * perMs); n--)
+            if (Math.Abs(aligned[n]) >= OnsetShare * Math.Abs(aligned[peak]))
+                onset = n;
+        return first + onset;
     }
 
     private float[] ReadW(long start, int length)

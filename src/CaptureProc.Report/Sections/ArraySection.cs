@@ -65,12 +65,12 @@ internal static class ArraySection
             ("W and X, a cardioid to the front", [0.5, 0, 0, 0.5]),
         ];
         var frequencies = DirectivityHz.Where(hz => hz < 0.45 * sampleRateHz).ToArray();
-        var figures = new StringBuilder("<h3>Round the horizon</h3>\n<div class=\"three\">\n");
+        var figures = new StringBuilder("<div class=\"block\">\n<h3>Round the horizon</h3>\n<div class=\"three\">\n");
         foreach (var (name, mixture) in microphones)
             figures.Append(ReportSection.Figure(DirectivityPlot.Draw(
                 [.. frequencies.Select((hz, i) => (full.Horizontal(mixture, hz), PlotStyle.Steps[i]))], $"Directivity of {name}"), name));
         var keys = string.Join(" ", frequencies.Select((hz, i) => Key(PlotStyle.Steps[i], hz >= 1000 ? $"{Number(hz / 1000)} kHz" : $"{Number(hz)} Hz")));
-        return figures.Append("</div>\n").Append(ReportSection.Paragraph($"<span class=\"note\">{keys}</span>")).ToString();
+        return figures.Append("</div>\n").Append(ReportSection.Paragraph($"<span class=\"note\">{keys}</span>")).Append("</div>\n").ToString();
     }
 
     private static string Key(OxyColor color, string name) => $"<span class=\"key\"><i style=\"border-color:#{color.R:x2}{color.G:x2}{color.B:x2}\"></i>{name}</span>";

@@ -13,7 +13,10 @@ internal static class HistorySection
             return new ReportSection("history", "Where this comes from", ReportSection.Missing("The session keeps no history."));
         var table = new HtmlTable("Command", "When", "Read");
         foreach (var entry in session.History)
-            table.Row(Text(entry.Command), Day(entry.At), string.Join("<br>", entry.Inputs.Select(i => $"{Text(i.File)} <span class=\"hash\">{Text(i.Sha256)}</span>")));
-        return new ReportSection("history", "Where this comes from", table.ToString());
+            table.Row(Text(entry.Command), $"<span class=\"key\">{Day(entry.At)}</span>", string.Join("<br>", entry.Inputs.Select(i => $"{Text(i.File)} <span class=\"hash\" title=\"SHA-256 {Text(i.Sha256)}\">{Text(Short(i.Sha256))}</span>")));
+        return new ReportSection("history", "Where this comes from", table + ReportSection.Paragraph("<span class=\"note\">Behind each file the beginning of its SHA-256.</span>"));
     }
+
+    // Enough to tell files apart by eye; the session holds all of it.
+    private static string Short(string sha256) => sha256.Length > 16 ? sha256[..16] : sha256;
 }
