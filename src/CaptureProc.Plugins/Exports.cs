@@ -42,6 +42,22 @@ internal static unsafe class Exports
         *calls = AudioThreadGuard.Calls;
     }
 
+    /// <summary>For tests: the live bytes on the managed heap, linked objects and flat arrays apart.</summary>
+    [UnmanagedCallersOnly(EntryPoint = "LiveHeapReport")]
+    private static void LiveHeapReport(long* linkedBytes, long* flatBytes)
+    {
+        try
+        {
+            var heap = LiveHeap.Measure();
+            *linkedBytes = heap.LinkedBytes;
+            *flatBytes = heap.FlatBytes;
+        }
+        catch
+        {
+            *linkedBytes = *flatBytes = -1;
+        }
+    }
+
     private static byte Enter() => Module.Enter() ? (byte)1 : (byte)0;
 
     private static byte Exit() => Module.Exit() ? (byte)1 : (byte)0;

@@ -1,6 +1,4 @@
-using System.Diagnostics;
 using System.Globalization;
-using System.Runtime;
 using CaptureProc.PluginLoad;
 using CaptureProc.Vst3.Hosting;
 
@@ -15,12 +13,12 @@ var instances = args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCultur
 var seconds = args.Length > 2 ? double.Parse(args[2], CultureInfo.InvariantCulture) : 10;
 
 using var session = new PublishedDemo();
-GCSettings.LatencyMode = GCLatencyMode.SustainedLowLatency;
 var before = ProcessMemory.Read();
 using var bundle = PluginBundle.Load(args[0]);
 Console.WriteLine($"{instances} instances at 48 kHz, {seconds:0} s each; {Environment.ProcessorCount} processors");
 Console.WriteLine("memory is the growth of the process (resident / of that private and written to), from before the library was loaded");
 Console.WriteLine("load is processor time over playing time; the worst block is wall time over the block's duration");
+Console.WriteLine("* without real-time priority, which this user may not have: other programs are in the worst block");
 Console.WriteLine();
 Console.WriteLine($"{"class",-26}{"block",6}{"what else goes on",26}{"load %",9}{"µs/block",10}{"99.99 %",9}{"worst",8}{"MB",14}");
 

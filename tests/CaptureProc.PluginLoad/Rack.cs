@@ -1,14 +1,15 @@
 using System.Diagnostics;
-using System.Runtime.InteropServices;
+using System.Runtime;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Hosting;
 
 namespace CaptureProc.PluginLoad;
 
 /// <summary>Many instances, played one after the other on one thread, as a host's single audio thread would.</summary>
-internal sealed partial class Rack : IDisposable
+internal sealed class Rack : IDisposable
 {
     private const double RateHz = 48000;
+    private const long OwnGarbageBytes = 240L << 20;
 
     private readonly List<HostedEffect> effects = [];
     private int blockFrames;
@@ -42,22 +43,28 @@ internal sealed partial class Rack : IDisposable
         using var disturber = disturbance == Disturbance.None ? null : new Disturber(effects, session);
         for (var i = 0; i < 50; i++)
             Block();
+        // A collection of this program's own would stop this thread too, and be taken for one of the library's.
+        GC.Collect();
+        var isQuiet = GC.TryStartNoGCRegion(OwnGarbageBytes);
+        var isRealTime = RealTime.Enter();
         var start = Stopwatch.GetTimestamp();
-        var processor = ThreadSeconds();
         var used = 0.0;
         for (var block = 0; block * duration < seconds; block++)
         {
-            while (Stopwatch.GetElapsedTime(start).TotalSeconds < block * duration)
-                Thread.Sleep(0);
-            var processorBefore = ThreadSeconds();
+            RealTime.Sleep(block * duration - Stopwatch.GetElapsedTime(start).TotalSeconds);
+            var processorBefore = RealTime.ThreadSeconds();
             var wallBefore = Stopwatch.GetTimestamp();
             Block();
             times.Add(Stopwatch.GetElapsedTime(wallBefore).TotalSeconds);
-            used += ThreadSeconds() - processorBefore;
+            used += RealTime.ThreadSeconds() - processorBefore;
         }
+        RealTime.Leave();
+        if (!isQuiet || GCSettings.LatencyMode != GCLatencyMode.NoGCRegion)
+            throw new InvalidOperationException("This program has collected garbage of its own while it measured; measure for a shorter time.");
+        GC.EndNoGCRegion();
         times.Sort();
         return new LoadResult(
-            used / (times.Count * duration), 1e6 * used / times.Count, times[(int)((times.Count - 1) * 0.9999)] / duration, times[^1] / duration);
+            used / (times.Count * duration), 1e6 * used / times.Count, times[(int)((times.Count - 1) * 0.9999)] / duration, times[^1] / duration, isRealTime);
     }
 
     public void Dispose()
@@ -71,23 +78,7 @@ internal sealed partial class Rack : IDisposable
         foreach (var effect in effects)
             effect.Process(blockFrames);
     }
-
-    private static double ThreadSeconds()
-    {
-        const int threadClock = 3;
-        GetTime(threadClock, out var time);
-        return time.Seconds + 1e-9 * time.Nanoseconds;
-    }
-
-    [LibraryImport("libc", EntryPoint = "clock_gettime")]
-    private static partial int GetTime(int clock, out Time time);
-
-    private struct Time
-    {
-        public long Seconds;
-        public long Nanoseconds;
-    }
 }
 
 /// <summary>What a run cost. Shares are of a block's duration.</summary>
-internal sealed record LoadResult(double Load, double MeanMicroseconds, double HighShare, double WorstShare);
+internal sealed record LoadResult(double Load, double MeanMicroseconds, double HighShare, double WorstShare, bool IsRealTime);

@@ -20,6 +20,10 @@ public static class NativeBundle
         using var turn = WaitForTurn(Path.Combine(work, "lock"));
         var artifacts = Path.Combine(work, "artifacts");
         var published = Path.Combine(work, "published");
+        Directory.CreateDirectory(published);
+        // Gone first, so that what is tested below can only be what this publish has made.
+        var built = Path.Combine(published, libraryName + NativeExtension);
+        File.Delete(built);
         var start = new ProcessStartInfo("dotnet")
         {
             ArgumentList =
@@ -39,7 +43,6 @@ public static class NativeBundle
         var bundle = Path.Combine(work, bundleName + ".vst3");
         var target = Path.Combine(bundle, "Contents", BundleLayout.Folder, bundleName + BundleLayout.Extension);
         Directory.CreateDirectory(Path.GetDirectoryName(target)!);
-        var built = Path.Combine(published, libraryName + NativeExtension);
         // A copy over a library that another process has mapped would pull its code away: only when it is new, and by a rename.
         if (!File.Exists(target) || !File.ReadAllBytes(target).AsSpan().SequenceEqual(File.ReadAllBytes(built)))
         {

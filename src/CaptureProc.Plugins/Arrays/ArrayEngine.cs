@@ -41,9 +41,9 @@ public sealed class ArrayEngine
         through = new GainMatrix(Channels, Channels, maxBlockFrames);
         dry = new FrameDelay(Channels, filter.LatencyFrames, maxBlockFrames);
         stride = maxBlockFrames;
-        trimmedRows = new float[Channels * stride];
-        fieldRows = new float[Channels * stride];
-        dryRows = new float[Channels * stride];
+        trimmedRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
+        fieldRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
+        dryRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
     }
 
     public int LatencyFrames => encoder.LatencyFrames;

@@ -27,7 +27,7 @@ internal sealed class MovingLines(params int[] parameters)
     public void Prepare(int maxBlockFrames)
     {
         stride = maxBlockFrames;
-        rows = new float[parameters.Length * stride];
+        rows = GC.AllocateArray<float>(parameters.Length * stride, pinned: true);
     }
 
     /// <summary>Reads the lines of one block of at least one frame.</summary>

@@ -38,9 +38,9 @@ public sealed class SpotEngine
         placement = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
         dry = new FrameDelay(shape.Inputs, shape.LatencyFrames, maxBlockFrames);
         through = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
-        workRows = new float[shape.Inputs * stride];
-        dryRows = new float[shape.Inputs * stride];
-        throughRows = new float[shape.Outputs * stride];
+        workRows = GC.AllocateArray<float>(shape.Inputs * stride, pinned: true);
+        dryRows = GC.AllocateArray<float>(shape.Inputs * stride, pinned: true);
+        throughRows = GC.AllocateArray<float>(shape.Outputs * stride, pinned: true);
     }
 
     public int LatencyFrames => shape.LatencyFrames;

@@ -13,8 +13,9 @@ internal sealed unsafe partial class EffectComponent
 
     private void Prepare(double sampleRateHz, int maxFrames)
     {
-        inputSamples = new float[effectClass.Buses.InputChannels * maxFrames];
-        outputSamples = new float[effectClass.Buses.OutputChannels * maxFrames];
+        // Pinned: where a collection neither moves nor scans them.
+        inputSamples = GC.AllocateArray<float>(effectClass.Buses.InputChannels * maxFrames, pinned: true);
+        outputSamples = GC.AllocateArray<float>(effectClass.Buses.OutputChannels * maxFrames, pinned: true);
         lines.Prepare(sampleRateHz);
         meters.Prepare(sampleRateHz);
         effect.Prepare(sampleRateHz, maxFrames);

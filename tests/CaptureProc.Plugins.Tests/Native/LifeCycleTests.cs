@@ -18,6 +18,24 @@ public sealed class LifeCycleTests(NativePlugins plugins)
         Assert.InRange(Threads(), 0, threads + 2);
     }
 
+    [Fact]
+    public void FiftyInstancesKeepLessThanAMegabyteOfLinkedObjects()
+    {
+        // What a collection has to walk through, and so how long it stops the audio thread, is this and not the arrays of samples.
+        var effects = Enumerable.Range(0, 50).Select(i => plugins.Start(NativePlugins.ClassNames[i % NativePlugins.ClassNames.Count], 512)).ToList();
+        try
+        {
+            effects.ForEach(effect => effect.Process(512));
+            var (linked, flat) = plugins.Heap();
+            TestContext.Current.SendDiagnosticMessage("50 instances: {0} bytes in linked objects, {1} in flat arrays", linked, flat);
+            Assert.InRange(linked, 1, 1 << 20);
+        }
+        finally
+        {
+            effects.ForEach(effect => effect.Dispose());
+        }
+    }
+
     private void Live(int count)
     {
         for (var i = 0; i < count; i++)

@@ -90,6 +90,14 @@ public sealed unsafe partial class NativePlugins : IDisposable
         return (bytes, calls);
     }
 
+    /// <summary>Live bytes on the library's managed heap: linked objects, and flat arrays of numbers.</summary>
+    public (long Linked, long Flat) Heap()
+    {
+        long linked, flat;
+        ((delegate* unmanaged<long*, long*, void>)NativeLibrary.GetExport(library, "LiveHeapReport"))(&linked, &flat);
+        return (linked, flat);
+    }
+
     public void Dispose()
     {
         Bundle.Dispose();
