@@ -3,7 +3,8 @@ namespace CaptureProc.Vst3.Effects;
 /// <summary>Watches that processing allocates nothing, in builds made for that (<c>-p:AudioGuard=true</c>).</summary>
 /// <remarks>
 /// Thread: [audio]. In ordinary builds both calls are empty.
-/// The bytes are counted over the whole process entry, from the first call of a fresh instance on.
+/// The bytes are counted over the whole entry of process and of activation, which hosts also call on the audio thread, from the
+/// first call of a fresh instance on.
 /// </remarks>
 public static class AudioThreadGuard
 {

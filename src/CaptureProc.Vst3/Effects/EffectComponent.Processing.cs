@@ -27,9 +27,11 @@ internal sealed unsafe partial class EffectComponent
     // May come on the audio thread, and in any order: hosts deactivate what they have never activated.
     private void Activate(bool on)
     {
+        var guard = AudioThreadGuard.Enter();
         active = on;
         if (on && maxBlockFrames > 0)
             Reset();
+        AudioThreadGuard.Leave(guard);
     }
 
     private void Reset()

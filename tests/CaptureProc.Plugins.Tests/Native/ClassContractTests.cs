@@ -213,11 +213,44 @@ public sealed class ClassContractTests(NativePlugins plugins)
                     sample = random.NextSingle() - 0.5f;
             if (block % 50 == 49)
                 effect.SetState(effect.GetState());
+            if (block % 40 == 39)
+                SwitchOffAndOn(effect);
             effect.Process(random.Next(257));
         }
         var after = plugins.Guard();
         Assert.True(after.Calls - before.Calls >= 200, "the library was built without its guard");
         Assert.Equal(0, after.AllocatedBytes - before.AllocatedBytes);
+    }
+
+    [Theory]
+    [MemberData(nameof(Classes))]
+    public void StatesAndEditsMayArriveWhileAnotherThreadProcesses(string name)
+    {
+        using var other = plugins.Start(name, 128, Colourful(name));
+        using var effect = plugins.Start(name, 128);
+        byte[][] states = [other.GetState(), effect.GetState()];
+        var input = Playing.Noise(effect.InputChannels, 128, 52);
+        var (worst, done) = (0f, false);
+        var audio = new Thread(() =>
+        {
+            while (!Volatile.Read(ref done))
+                foreach (var channel in Playing.Play(effect, input, 128))
+                    foreach (var sample in channel)
+                        worst = Math.Max(worst, float.IsFinite(sample) ? Math.Abs(sample) : float.PositiveInfinity);
+        });
+        audio.Start();
+        var random = new Random(53);
+        for (var round = 0; round < 60; round++)
+        {
+            effect.SetState(states[round % 2]);
+            foreach (var parameter in effect.Parameters.Where(p => !p.IsReadOnly))
+                SetController(effect, parameter.Id, random.NextDouble());
+            effect.GetState();
+        }
+        Volatile.Write(ref done, true);
+        audio.Join();
+        // Gains go up to +24 dB, trims to +12, and noise is within 0.5: a torn value would be far outside, or not a number.
+        Assert.InRange(worst, 0f, 1000f);
     }
 
     [Theory]
@@ -235,6 +268,16 @@ public sealed class ClassContractTests(NativePlugins plugins)
             Assert.Equal(effect.LatencyFrames / rate, Latency48(name) / 48000.0, 5e-3);
         }
     }
+
+    private static unsafe void SwitchOffAndOn(HostedEffect effect)
+    {
+        effect.Component->Table->SetActive(effect.Component, 0);
+        effect.Component->Table->SetActive(effect.Component, 1);
+    }
+
+    // The controller alone: the queues of a block belong to the thread that processes.
+    private static unsafe void SetController(HostedEffect effect, uint id, double normalized) =>
+        effect.Controller->Table->SetParamNormalized(effect.Controller, id, normalized);
 
     private int Latency48(string name)
     {
