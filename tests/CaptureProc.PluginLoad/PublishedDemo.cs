@@ -37,7 +37,8 @@ internal sealed partial class PublishedDemo : IDisposable
 
     public static void Choose(HostedEffect effect)
     {
-        Set(effect, "Session", Title);
+        if (effect.Parameters.Any(p => p.Title == "Session"))
+            Set(effect, "Session", Title);
         // Four-channel spots have arrays of their own, and this session has none.
         if (effect.InputChannels < 4)
             Set(effect, "Spot", "spot 7");

@@ -14,10 +14,13 @@ internal sealed class Rack : IDisposable
     private readonly List<HostedEffect> effects = [];
     private int blockFrames;
 
-    public Rack(PluginBundle bundle, string className, int instances)
+    /// <param name="bundle">The loaded library.</param>
+    /// <param name="className">One class, or null for all of them in turn.</param>
+    /// <param name="instances">How many.</param>
+    public Rack(PluginBundle bundle, string? className, int instances)
     {
         for (var i = 0; i < instances; i++)
-            effects.Add(bundle.Create(bundle.Classes.FirstOrDefault(c => c.Name == className) ?? bundle.Classes[i % bundle.Classes.Count]));
+            effects.Add(bundle.Create(className == null ? bundle.Classes[i % bundle.Classes.Count] : bundle.Classes.Single(c => c.Name == className)));
         foreach (var effect in effects)
             PublishedDemo.Choose(effect);
     }
