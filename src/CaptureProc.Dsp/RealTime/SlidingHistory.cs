@@ -4,16 +4,20 @@ namespace CaptureProc.Dsp.RealTime;
 /// <remarks>
 /// Thread: [audio] once made. Allocates: in the constructor only.
 /// Samples are written one block behind the other; when the buffer is full, the part that is still needed moves to the front.
-/// That costs one copy in many blocks, and spares every kernel the wrap of a ring.
+/// That costs one copy in many blocks, and spares every kernel the wrap of a ring. Every object begins at another place, so
+/// that the copies of many processors that run side by side do not all fall into one block.
 /// </remarks>
 internal sealed class SlidingHistory
 {
     // As much room as history at least: then a sample is moved once on average, and far less where the history is short.
     private const int SmallestRoom = 4096;
 
+    private static int made;
+
     private readonly AlignedBuffer<float>[] channels;
     private readonly int historyFrames;
     private readonly int roomFrames;
+    private readonly int firstFrame;
     private int writeFrame;
 
     /// <param name="channelCount">Channels.</param>
@@ -24,7 +28,8 @@ internal sealed class SlidingHistory
     {
         this.historyFrames = historyFrames;
         roomFrames = historyFrames + Math.Max(maxBlockFrames, Math.Max(SmallestRoom, historyFrames));
-        writeFrame = historyFrames;
+        firstFrame = historyFrames + PlaceFor(Interlocked.Increment(ref made), roomFrames - historyFrames);
+        writeFrame = firstFrame;
         channels = new AlignedBuffer<float>[channelCount];
         for (var channel = 0; channel < channelCount; channel++)
             channels[channel] = new AlignedBuffer<float>(roomFrames + overreadFrames);
@@ -65,6 +70,9 @@ internal sealed class SlidingHistory
     {
         foreach (var channel in channels)
             channel.Clear();
-        writeFrame = historyFrames;
+        writeFrame = firstFrame;
     }
+
+    // Steps of the golden section: however many there are, they lie about evenly spread.
+    private static int PlaceFor(int number, int frames) => (int)(((uint)number * 2654435769u * (ulong)frames) >> 32);
 }
