@@ -11,15 +11,22 @@ public readonly record struct WeighedArrival(Arrival Arrival, double Confidence)
 /// Hands do not clap twice at the same point: delays of honest claps differ by some samples, more than each one's own
 /// uncertainty. So arrivals within ten centimetres of way count as agreeing, and the scatter between them is estimated along with
 /// the mean (DerSimonian and Laird's random effects, Controlled Clinical Trials 7, 1986; from memory). Of several groups that
-/// contradict each other the most believed one counts, and the belief in the others is taken off.
+/// contradict each other the most believed one counts, and the belief in the others is taken off. Arrivals far less certain than
+/// the best one are left alone: they would add nothing to the mean, but their errors would pass for scatter of the hands.
 /// </remarks>
 public sealed class ArrivalGroup
 {
     private const double AgreeingM = 0.1;
 
+    /// <summary>An arrival with this many times the best uncertainty has 1 % of its weight.</summary>
+    private const double BluntTimes = 10;
+
     private ArrivalGroup(IReadOnlyList<WeighedArrival> members) => Members = members;
 
     public IReadOnlyList<WeighedArrival> Members { get; }
+
+    /// <summary>Arrivals that are as certain as these but say something else.</summary>
+    public int ContradictedBy { get; private init; }
 
     /// <summary>Working rate.</summary>
     public double DelaySamples { get; private init; }
@@ -40,22 +47,25 @@ public sealed class ArrivalGroup
     /// <summary>The most believed group among arrivals; there has to be one at least.</summary>
     public static ArrivalGroup Best(IReadOnlyList<WeighedArrival> arrivals, double samplesPerMetre)
     {
+        var sharpest = arrivals.Min(a => a.Arrival.DelaySigma);
+        List<WeighedArrival> sharp = [.. arrivals.Where(a => a.Arrival.DelaySigma <= BluntTimes * sharpest)];
         List<WeighedArrival>? best = null;
-        foreach (var centre in arrivals)
+        foreach (var centre in sharp)
         {
-            var group = arrivals.Where(a => Agree(a.Arrival, centre.Arrival, samplesPerMetre)).ToList();
+            var group = sharp.Where(a => Agree(a.Arrival, centre.Arrival, samplesPerMetre)).ToList();
             if (best is null || group.Sum(a => a.Confidence) > best.Sum(a => a.Confidence))
                 best = group;
         }
-        return Combine(best!, arrivals.Sum(a => a.Confidence));
+        return Combine(best!, sharp);
     }
 
     private static bool Agree(Arrival a, Arrival b, double samplesPerMetre) =>
         Math.Abs(a.DelaySamples - b.DelaySamples)
         <= Math.Max(AgreeingM * samplesPerMetre, 4 * Math.Sqrt(a.DelaySigma * a.DelaySigma + b.DelaySigma * b.DelaySigma));
 
-    private static ArrivalGroup Combine(List<WeighedArrival> group, double belief)
+    private static ArrivalGroup Combine(List<WeighedArrival> group, List<WeighedArrival> all)
     {
+        var belief = all.Sum(a => a.Confidence);
         var scatter = ScatterBetween(group);
         var (weight, delay) = (0.0, 0.0);
         var (direction, directionWeight, gainDb) = (default(Vector3D), 0.0, 0.0);
@@ -72,6 +82,7 @@ public sealed class ArrivalGroup
         var inside = group.Sum(a => a.Confidence);
         return new ArrivalGroup(group)
         {
+            ContradictedBy = all.Count - group.Count,
             DelaySamples = delay / weight,
             DelaySigma = Math.Sqrt(group.Max(a => a.Confidence) / weight),
             Confidence = Math.Min(1 - doubt, 0.999) * inside / Math.Max(belief, 1e-9),

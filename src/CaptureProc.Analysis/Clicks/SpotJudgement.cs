@@ -44,10 +44,10 @@ public sealed class SpotJudgement
         var group = ArrivalGroup.Best(arrivals, workingRateHz / input.SpeedOfSoundMps);
         if (group.Confidence < Usable)
             return new SpotResult(id) { Note = Say($"a clap is heard here, but its arrival at the array is too uncertain to use (confidence {group.Confidence:0.00}); clap again, louder or nearer to the array, in silence") };
-        return Report(spot, group, arrivals.Count);
+        return Report(spot, group);
     }
 
-    private SpotResult Report(int spot, ArrivalGroup group, int arrivals)
+    private SpotResult Report(int spot, ArrivalGroup group)
     {
         var samplesPerWorking = input.SampleRateHz / workingRateHz;
         var floorRad = LeastDirectionSigmaDeg * Math.PI / 180;
@@ -63,7 +63,7 @@ public sealed class SpotJudgement
             DistanceM = oneForAll ? null : Math.Max(0.1, group.DelaySamples / workingRateHz * input.SpeedOfSoundMps + AssumedSpotDistanceM),
             GainDb = group.GainDb,
             ClickCount = group.Members.Count,
-            Note = NoteOn(spot, group, arrivals),
+            Note = NoteOn(spot, group),
         };
     }
 
@@ -74,15 +74,15 @@ public sealed class SpotJudgement
         return ArrivalConfidence.Of(arrival, click.Onsets[judge]!.Value);
     }
 
-    private string? NoteOn(int spot, ArrivalGroup group, int arrivals)
+    private string? NoteOn(int spot, ArrivalGroup group)
     {
         var notes = new List<string>();
         if (group.Confidence < Sure)
             notes.Add("uncertain: clap again at this spot, louder and in silence");
         if (group.Polarity is null)
             notes.Add("claps disagree on the polarity: check it by ear");
-        if (arrivals > group.Members.Count)
-            notes.Add($"{arrivals - group.Members.Count} of {arrivals} claps at this spot came from elsewhere and were left out");
+        if (group.ContradictedBy > 0)
+            notes.Add($"{group.ContradictedBy} of {group.ContradictedBy + group.Members.Count} claps at this spot came from elsewhere and were left out");
         if (group.Members.Any(m => m.Arrival.ClippedShare > 0))
             notes.Add("the clap is clipped here: less gain gives a surer result");
         if (oneForAll)
