@@ -40,9 +40,9 @@ internal static class ProgramJudgement
             Direction = whole.Direction.Direction,
             DirectionSigmaDeg = Math.Sqrt(directionDeg * directionDeg + LeastDirectionSigmaDeg * LeastDirectionSigmaDeg),
             DistanceM = Math.Max(0.1, whole.DelaySamples / workingRateHz * input.SpeedOfSoundMps + SpotJudgement.AssumedSpotDistanceM),
-            Note = confidence < SpotJudgement.Sure
-                ? string.Create(CultureInfo.InvariantCulture, $"uncertain: {agreeing.Count} of {stretches.Count} stretches of the music agree; take a longer passage, or clap")
-                : null,
+            Note = confidence >= SpotJudgement.Sure ? null
+                : stretches.Count == 0 ? "uncertain: the passage is too short to be compared with itself; take ten seconds or more, or clap"
+                : string.Create(CultureInfo.InvariantCulture, $"uncertain: {agreeing.Count} of {stretches.Count} stretches of the music agree; take a longer passage, or clap"),
         };
     }
 

@@ -3,6 +3,7 @@ using CaptureProc.Analysis.Clicks;
 using CaptureProc.Analysis.Program;
 using CaptureProc.Analysis.Tests.Clicks;
 using CaptureProc.Session;
+using CaptureProc.Simulation;
 using CaptureProc.Simulation.Rendering;
 using CaptureProc.Simulation.Scenes;
 
@@ -60,6 +61,42 @@ public sealed class ProgramMeasurementTests(MusicRooms rooms) : IClassFixture<Mu
     [Fact]
     public void WhatCannotBeMeasuredSaysWhy() =>
         Assert.All(rooms.Trials.Where(t => t.Result.DelaySamples is null), t => Assert.NotEmpty(t.Result.Note!));
+
+    [Fact]
+    public void NoiseInAFreeFieldIsTimedToWithinTwiceTheBoundOfRandomSignals()
+    {
+        // Quazi 1981 for equal flat ratios S in both channels: σ = √(3(1+2S)/(8π²T·S²(f2³−f1³))); 1 s, 20 dB, 100 Hz to 10 kHz give
+        // 0.0276 µs or 0.00133 samples (computed with numpy; 300 simulated trials gave 0.001295).
+        Assert.Equal(0.00133, RandomSignalBound(1, 20, 100, 10000), 0.00001);
+        Assert.Equal(0.01621, RandomSignalBound(1, 0, 100, 10000), 0.00001);
+
+        const double seconds = 5;
+        var squares = 0.0;
+        for (var seed = 1UL; seed <= 4; seed++)
+        {
+            var chance = new SeededRandom(seed);
+            var noise = Enumerable.Range(0, (int)(seconds * 48000)).Select(_ => chance.Gaussian()).ToArray();
+            var drawn = SceneGenerator.Draw(seed, new SceneRanges { SpotCount = 1 });
+            var scene = drawn with
+            {
+                Clicks = [], FreeField = true, DurationSeconds = seconds + 0.4, Noise = new NoiseFloor(20),
+                Programme = [new ProgrammeEvent(0.2, drawn.Sources[0].Id, noise)],
+                Spots = [drawn.Spots[0] with { Pattern = 1 }],
+            };
+            var recording = SceneRenderer.Render(scene);
+            var spot = new ProgramMeasurement(new MemorySource(recording.Channels), MemorySource.Describe(scene)).Measure()[0];
+            var error = spot.DelaySamples!.Value - recording.Truth.Spot(spot.Id).DelaySamples;
+            squares += error * error;
+        }
+        // The weights end at 12 kHz.
+        Assert.InRange(Math.Sqrt(squares / 4), 0, 2 * RandomSignalBound(seconds, 20, 90, 12000));
+    }
+
+    private static double RandomSignalBound(double seconds, double signalToNoiseDb, double lowHz, double highHz)
+    {
+        var s = Math.Pow(10, signalToNoiseDb / 10);
+        return 48000 * Math.Sqrt(3 * (1 + 2 * s) / (8 * Math.PI * Math.PI * seconds * s * s * (Math.Pow(highHz, 3) - Math.Pow(lowHz, 3))));
+    }
 
     [Fact]
     public void ARecordingOfASecondIsRefused()
