@@ -41,6 +41,7 @@ internal static class Samples
         [
             .. Parse(ContractExample).Arrays.Select(array => array with
             {
+                TrimSets = [.. array.TrimSets.Select(set => set with { ToleranceDb = 0.1 })],
                 Patch = new PatchCheck { Ok = true, Order = ["FLU", "FRD", "BLD", "BRU"], Polarity = [1, 1, 1, 1], Confidence = 0.99 },
             }),
         ],

@@ -86,8 +86,9 @@ internal static class LevelCommand
             Source = order.IsDiffuse ? "diffuse field" : "pink",
             Db = [.. report.Channels.Select(c => Math.Round(c.TrimDb, 4) + 0.0)],
             UncertaintyDb = [.. report.Channels.Select(c => Math.Round(c.Gain.UncertaintyDb, 5))],
+            ToleranceDb = order.ToleranceDb,
         };
-        var entry = InputHistory.Of(Name, order.Files);
+        var entry = InputFingerprint.Of(Name, order.Files);
         SessionStore.Update(order.Session, document => document with
         {
             Arrays = [.. document.Arrays.Select(a => a.Id == array.Id ? WithSet(a, set, isActive: !order.IsDiffuse) : a)],

@@ -18,7 +18,7 @@ internal static class PatchCommand
 
     public static Command Create(Desk desk)
     {
-        var session = new Argument<string>("SESSION") { Description = "The session file; it stays as it is." };
+        var session = new Argument<string>("SESSION") { Description = "The session file; it keeps the verdict, the order on paper stays as it is." };
         var files = new Argument<string[]>("REC.wav…") { Description = "The recording. Several files count on.", Arity = ArgumentArity.OneOrMore };
         var taps = new Option<string?>("--taps")
         {

@@ -5,10 +5,11 @@ namespace CaptureProc.Dsp.Delay;
 /// Thread: [any]. Allocates: never. Error: a few rounding steps of a double.
 /// Source: Kaiser and Schafer, On the use of the I0-sinh window for spectrum analysis, IEEE Trans. ASSP 28(1), 1980 (from memory).
 /// </remarks>
-internal readonly struct KaiserWindow(double beta)
+public readonly struct KaiserWindow(double beta)
 {
     private readonly double scale = 1 / BesselI0(beta);
 
+    /// <param name="u">Place in the window; −1 and 1 are its ends.</param>
     public double Evaluate(double u)
     {
         var inside = 1 - u * u;

@@ -1,4 +1,5 @@
 using System.Numerics;
+using CaptureProc.Dsp.Delay;
 
 namespace CaptureProc.Dsp.Loudness;
 
@@ -12,8 +13,8 @@ internal sealed class PeakInterpolator
 {
     public const int TapCount = 32;
 
-    private const double KaiserBeta = 4.9;
     private const double TargetRateHz = 352_800;
+    private static readonly KaiserWindow Window = new(4.9);
 
     private readonly Vector<float>[] taps;
 
@@ -109,23 +110,5 @@ internal sealed class PeakInterpolator
         return Vector.Abs(a);
     }
 
-    private static double Kernel(double offsetSamples)
-    {
-        var x = offsetSamples / (TapCount / 2);
-        if (Math.Abs(x) >= 1)
-            return 0;
-        var sinc = offsetSamples == 0 ? 1 : Math.Sin(Math.PI * offsetSamples) / (Math.PI * offsetSamples);
-        return sinc * BesselI0(KaiserBeta * Math.Sqrt(1 - x * x)) / BesselI0(KaiserBeta);
-    }
-
-    private static double BesselI0(double x)
-    {
-        var (sum, term) = (1.0, 1.0);
-        for (var k = 1; term > 1e-17 * sum; k++)
-        {
-            term *= x * x / (4.0 * k * k);
-            sum += term;
-        }
-        return sum;
-    }
+    private static double Kernel(double offsetSamples) => Sinc.At(offsetSamples) * Window.Evaluate(offsetSamples / (TapCount / 2));
 }

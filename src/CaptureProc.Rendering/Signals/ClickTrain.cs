@@ -1,4 +1,5 @@
 using System.Globalization;
+using CaptureProc.Dsp.Delay;
 
 namespace CaptureProc.Rendering.Signals;
 
@@ -13,7 +14,7 @@ public sealed class ClickTrain : TestSignal
     // 0.05 of the rate on each side and -80 dB beyond (Kaiser's formulas).
     private const double CutoffPerRate = 0.45;
     private const int ReachFrames = 48;
-    private const double KaiserBeta = 8;
+    private static readonly KaiserWindow Window = new(8);
 
     private readonly double peakDbfs, spacingSeconds, firstSeconds;
 
@@ -62,24 +63,5 @@ public sealed class ClickTrain : TestSignal
         }
     }
 
-    private static double Shape(double frames)
-    {
-        var x = frames / ReachFrames;
-        if (Math.Abs(x) >= 1)
-            return 0;
-        var angle = 2 * Math.PI * CutoffPerRate * frames;
-        var sinc = Math.Abs(angle) < 1e-9 ? 1 : Math.Sin(angle) / angle;
-        return sinc * BesselI0(KaiserBeta * Math.Sqrt(1 - x * x)) / BesselI0(KaiserBeta);
-    }
-
-    private static double BesselI0(double x)
-    {
-        var (sum, term) = (1.0, 1.0);
-        for (var k = 1; term > 1e-17 * sum; k++)
-        {
-            term *= x * x / (4.0 * k * k);
-            sum += term;
-        }
-        return sum;
-    }
+    private static double Shape(double frames) => Sinc.At(2 * CutoffPerRate * frames) * Window.Evaluate(frames / ReachFrames);
 }

@@ -1,5 +1,4 @@
 using System.Text;
-using System.Text.Json;
 using CaptureProc.Report.Page;
 using CaptureProc.Report.Plots;
 using CaptureProc.Session;
@@ -25,7 +24,7 @@ internal static class LineUpSection
 
     private static string Set(ArrayEntry array, TrimSet set)
     {
-        var toleranceDb = ToleranceDb(set);
+        var toleranceDb = set.ToleranceDb ?? UsualToleranceDb;
         var channels = set.Db.Select((db, i) => (
             Label: $"{array.Capsules[i].Label}   channel {array.Channels[i]}",
             ValueDb: db,
@@ -44,7 +43,4 @@ internal static class LineUpSection
             {ReportSection.Figure(plot, $"What has to be added to each channel, in dB: {Text(values)}. Green: tolerance. Bars: uncertainty.", "strip")}</div>
             """;
     }
-
-    private static double ToleranceDb(TrimSet set) =>
-        set.Unknown?.TryGetValue("toleranceDb", out var stored) == true && stored.ValueKind == JsonValueKind.Number ? stored.GetDouble() : UsualToleranceDb;
 }

@@ -72,6 +72,10 @@ public sealed record TrimSet
 
     public IReadOnlyList<double>? UncertaintyDb { get; init; }
 
+    /// <summary>How far apart the gains could be and still pass; null where the set was not held to any.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? ToleranceDb { get; init; }
+
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }
 }

@@ -39,8 +39,11 @@ public static class SessionRules
         rules.Require(array.RadiusMm is > 0 and <= 200, $"{at}.radiusMm", array.RadiusMm, "more than 0, at most 200 mm");
         rules.Require(array.Pattern is >= 0 and <= 1, $"{at}.pattern", array.Pattern, "0 (figure-eight) to 1 (omni)");
         for (var i = 0; i < array.TrimSets.Count; i++)
-            rules.Require(array.TrimSets[i].Db.Count == array.Channels.Count, $"{at}.trimSets[{i}].db", array.TrimSets[i].Db.Count,
-                "one value for each channel");
+        {
+            var set = array.TrimSets[i];
+            rules.Require(set.Db.Count == array.Channels.Count, $"{at}.trimSets[{i}].db", set.Db.Count, "one value for each channel");
+            rules.Require(set.ToleranceDb is null or > 0, $"{at}.trimSets[{i}].toleranceDb", set.ToleranceDb ?? 0, "more than 0 dB");
+        }
         if (array.ActiveTrim is { } active)
             rules.Require(array.TrimSets.Any(t => t.Name == active), $"{at}.activeTrim", $"\"{active}\"",
                 array.TrimSets.Count == 0 ? "null, as there is no trim set" : $"one of {string.Join(", ", array.TrimSets.Select(t => t.Name))}");

@@ -6,6 +6,7 @@ namespace CaptureProc.Session;
 /// <remarks>Thread: [any]. Cost: one reading of every file; where that is not wanted in line, run it beside the work.</remarks>
 public static class InputFingerprint
 {
+    /// <exception cref="UnusableInputException">A file cannot be read.</exception>
     public static HistoryEntry Of(string command, IReadOnlyList<string> paths) => new()
     {
         At = DateTimeOffset.UtcNow,
@@ -15,8 +16,15 @@ public static class InputFingerprint
 
     private static string HashOf(string path)
     {
-        // A megabyte at a time: the hash is faster than the disk, and small reads would make it wait.
-        using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 20, FileOptions.SequentialScan);
-        return Convert.ToHexStringLower(SHA256.HashData(stream));
+        try
+        {
+            // A megabyte at a time: the hash is faster than the disk, and small reads would make it wait.
+            using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 20, FileOptions.SequentialScan);
+            return Convert.ToHexStringLower(SHA256.HashData(stream));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new UnusableInputException("input-unreadable", $"{path}: cannot be read ({e.Message.TrimEnd('.')}); check the file and its permissions", e);
+        }
     }
 }

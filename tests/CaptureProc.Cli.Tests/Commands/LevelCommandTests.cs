@@ -48,7 +48,7 @@ public sealed class LevelCommandTests : IDisposable
         var array = SessionStore.Read(session).MainArray();
         Assert.Equal("line-up", array.ActiveTrim);
         var set = Assert.Single(array.TrimSets);
-        Assert.Equal("pink", set.Source);
+        Assert.Equal(("pink", 0.1), (set.Source, set.ToleranceDb));
         for (var c = 0; c < 4; c++)
         {
             var channel = result.Json["channels"]![c]!;
