@@ -27,6 +27,9 @@ public sealed class ExternalProgram
         return null;
     }
 
+    /// <summary>A program that is known to be there.</summary>
+    internal static ExternalProgram At(string path) => new(Path.GetFileNameWithoutExtension(path), path);
+
     /// <summary>Runs to the end.</summary>
     /// <param name="arguments">As they are; nothing is quoted or expanded.</param>
     /// <param name="purpose">For the message: "Opus encoding".</param>

@@ -72,4 +72,44 @@ public sealed class OpusDeliveryTests : IDisposable
         Assert.StartsWith("Opus encoding: ffmpeg refused (", refusal.Message, StringComparison.Ordinal);
         Assert.DoesNotContain('\n', refusal.Message);
     }
+
+    // opus-tools 0.2, the newest release, ends like this when it is asked for --channels; later sources of it know the option.
+    [Fact]
+    public void OpusencThatKnowsNoSoundFieldsIsToldApartAndAWayOutIsGiven()
+    {
+        var refusal = Assert.Throws<UnusableInputException>(() => EncodeByOpusenc("echo \"opusenc: unrecognized option '--channels'\" >&2; exit 1"));
+        Assert.StartsWith("Opus encoding: opusenc refused (opusenc: unrecognized option '--channels')", refusal.Message, StringComparison.Ordinal);
+        Assert.EndsWith("install ffmpeg", refusal.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void WhereOnlyOpusencIsInstalledItEncodesAndItsFileIsHeldToTheSameFamily()
+    {
+        // A stand-in that takes opusenc's words, the last two being the files, and writes what it was told to.
+        const string Takes = "[ \"$1 $2 $3 $4 $5 $6\" = '--quiet --channels ambix --bitrate 256 --title' ] || exit 3; ";
+        EncodeByOpusenc(Takes + "exec ffmpeg -nostdin -v error -y -ch_layout 'ambisonic 1' -i \"$8\" -c:a libopus -mapping_family 2 -f opus \"$9\"");
+        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainSoundField(4));
+
+        var refusal = Assert.Throws<UnusableInputException>(() =>
+            EncodeByOpusenc(Takes + "exec ffmpeg -nostdin -v error -y -i \"$8\" -af 'channelmap=0|1|2|3:quad' -c:a libopus -mapping_family 1 -f opus \"$9\""));
+        Assert.Contains("channel mapping family 1 instead of family 2", refusal.Message, StringComparison.Ordinal);
+    }
+
+    private void EncodeByOpusenc(string script)
+    {
+        var program = desk.At("opusenc");
+        File.WriteAllText(program, $"#!/bin/sh\n{script}\n");
+        if (!OperatingSystem.IsWindows())
+            File.SetUnixFileMode(program, UnixFileMode.UserRead | UnixFileMode.UserExecute);
+        if (!File.Exists(desk.At("mix.wav")))
+            desk.WriteTones("mix.wav", 1);
+        try
+        {
+            OpusFile.Encode(desk.At("mix.wav"), desk.At("out.opus"), 1, 256, "Two lanterns", name => name == "opusenc" ? ExternalProgram.At(program) : null);
+        }
+        finally
+        {
+            File.Delete(program);
+        }
+    }
 }
