@@ -29,3 +29,8 @@ install -m 644 "$scratch/library/CaptureProc.Plugins.so" "$target/CaptureProc.vs
 install -m 644 "$root/installer/moduleinfo.json" "$target/CaptureProc.vst3/Contents/Resources/moduleinfo.json"
 mv "$scratch/captureproc" "$target/captureproc"
 install -m 644 "$root/LICENSE" "$target/captureproc/LICENSE"
+# Who made what is in there, and the notice that goes with the measured head.
+"$root/installer/linux/notices.sh" "$target/captureproc" > "$target/captureproc/THIRD-PARTY.txt"
+install -m 644 "$root/presets/heads/NOTICE.txt" "$target/captureproc/HRTF-NOTICE.txt"
+# The runtime's files come as their package has them, not readable alike for everybody.
+chmod -R a+rX,go-w "$target/captureproc"

@@ -19,7 +19,7 @@ mv "$built/captureproc" "$tree/usr/lib/captureproc"
 rmdir "$built"
 ln -s ../lib/captureproc/captureproc "$tree/usr/bin/captureproc"
 cp "$root/LICENSE" "$tree/usr/share/doc/captureproc/copyright"
-cp "$root/README.md" "$tree/usr/share/doc/captureproc/"
+cp "$root/README.md" "$tree/usr/lib/captureproc/THIRD-PARTY.txt" "$tree/usr/lib/captureproc/HRTF-NOTICE.txt" "$tree/usr/share/doc/captureproc/"
 
 tar -C "$tree" --owner=0 --group=0 --exclude=./DEBIAN -czf "$out/$name.tar.gz" .
 
