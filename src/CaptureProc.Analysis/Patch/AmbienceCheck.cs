@@ -11,6 +11,7 @@ internal sealed record AmbienceCheck(IReadOnlyList<int> Dead, IReadOnlyList<(int
 {
     private const double DeadDb = 25;
     private const double OneSignal = 0.98;
+    // One channel turned round changes the score by twice three coherences: half of the weakest such step has to be there.
     private const double ClearMargin = 0.3;
 
     /// <summary>At low frequencies the coherence of two capsules in a surround has the sign of the closed form, whatever the order; an inverted channel turns it.</summary>
@@ -36,28 +37,8 @@ internal sealed record AmbienceCheck(IReadOnlyList<int> Dead, IReadOnlyList<(int
 
         Span<double> covariance = stackalloc double[n * n];
         new ArrayStatistics(array).DiffuseCovariance(2 * Math.PI * 200 / 343.2, covariance);
-        return new AmbienceCheck(dead, doubled, dead.Count > 0 || doubled.Count > 0 ? null : Signs(coherence, Math.Sign(covariance[1]), n));
+        return new AmbienceCheck(dead, doubled, dead.Count > 0 || doubled.Count > 0 ? null : RelativePolarity.Of(coherence, Math.Sign(covariance[1]), ClearMargin));
     }
-
-    private static int[]? Signs(double[,] coherence, int expected, int n)
-    {
-        var scored = new List<(double Score, int[] Sign)>();
-        for (var bits = 0; bits < 1 << (n - 1); bits++)
-        {
-            var sign = Enumerable.Range(0, n).Select(c => c > 0 && (bits >> (c - 1) & 1) != 0 ? -1 : 1).ToArray();
-            var score = 0.0;
-            for (var i = 0; i < n; i++)
-                for (var j = i + 1; j < n; j++)
-                    score += expected * sign[i] * sign[j] * coherence[i, j];
-            scored.Add((score, sign));
-        }
-        scored.Sort((a, b) => b.Score.CompareTo(a.Score));
-        // One channel turned round changes the score by twice three coherences: half of the weakest such step has to be there.
-        return scored[0].Score - scored[1].Score > ClearMargin ? Majority(scored[0].Sign) : null;
-    }
-
-    /// <summary>The same relative polarities with the majority positive; of two and two, the first channel.</summary>
-    public static int[] Majority(int[] sign) => sign.Sum() < 0 || (sign.Sum() == 0 && sign[0] < 0) ? [.. sign.Select(s => -s)] : sign;
 
     private static double Mean(DiffuseStatistics heard, int i, int j, double fromHz, double toHz, bool isSquared)
     {

@@ -34,7 +34,7 @@ public static class PatchAnalysis
         var sounds = SuddenSounds.Find(channels, sampleRateHz, directions.Count);
         return sounds.Count < directions.Count
             ? Unheard(channels, sampleRateHz, array, $"{directions.Count} claps are asked for, but only {sounds.Count} are heard; clap once from each direction, louder, half a second or more apart")
-            : Weigh(channels, sampleRateHz, array, PatchLikelihood.OfClaps(sounds, directions, array.ToCapsuleArray(), sampleRateHz, speedOfSoundMps), hasPolarity: true);
+            : Weigh(channels, sampleRateHz, array, PatchLikelihood.OfClaps(sounds, directions, array.ToCapsuleArray(), sampleRateHz, speedOfSoundMps));
     }
 
     /// <summary>From short noises close to each capsule in turn.</summary>
@@ -48,7 +48,8 @@ public static class PatchAnalysis
         var sounds = SuddenSounds.Find(channels, sampleRateHz, capsules.Count);
         return sounds.Count < capsules.Count
             ? Unheard(channels, sampleRateHz, array, $"{capsules.Count} taps are asked for, but only {sounds.Count} are heard; make one short noise close to each capsule, half a second or more apart")
-            : Weigh(channels, sampleRateHz, array, PatchLikelihood.OfTaps(sounds, capsules), hasPolarity: false);
+            : Weigh(channels, sampleRateHz, array, PatchLikelihood.OfTaps(sounds, capsules),
+                order => TapPolarity.Of(sounds, [.. capsules.Select(k => Array.IndexOf(order, k))], sampleRateHz));
     }
 
     /// <summary>From any sound: no order, but inverted, dead and doubled channels.</summary>
@@ -65,10 +66,14 @@ public static class PatchAnalysis
             ["ambience does not tell which capsule is on which channel: use taps or claps", WholeArray]);
     }
 
+    // The taps and the room's answer to them are two witnesses: where both speak, they have to say the same.
+    private static int[]? Agreed(int[]? taps, int[]? room) => taps is null || room is null ? taps ?? room : taps.SequenceEqual(room) ? taps : null;
+
     private static PatchReport Unheard(float[][] channels, double sampleRateHz, ArrayEntry array, string problem) =>
         new(null, Labels(array), null, 0, [.. Problems(Check(channels, sampleRateHz, array), array), problem], []);
 
-    private static PatchReport Weigh(float[][] channels, double sampleRateHz, ArrayEntry array, double[] likelihood, bool hasPolarity)
+    // Claps weigh order and polarity together; taps weigh the order alone, and the signs are asked for when the order is known.
+    private static PatchReport Weigh(float[][] channels, double sampleRateHz, ArrayEntry array, double[] likelihood, Func<int[], int[]?>? signOfOrder = null)
     {
         var check = Check(channels, sampleRateHz, array);
         var problems = Problems(check, array);
@@ -77,8 +82,8 @@ public static class PatchAnalysis
             .Select(g => (g.First().Item.Capsule, Probability: g.Sum(p => posterior[p.Index]), Best: g.MaxBy(p => posterior[p.Index])))
             .OrderByDescending(o => o.Probability).ToList();
         var best = orders[0];
-        var sign = hasPolarity ? AmbienceCheck.Majority(best.Best.Item.Sign) : check.Sign;
-        var confidence = hasPolarity ? posterior[best.Best.Index] : best.Probability;
+        var sign = signOfOrder is null ? RelativePolarity.Majority(best.Best.Item.Sign) : Agreed(signOfOrder(best.Capsule), check.Sign);
+        var confidence = signOfOrder is null ? posterior[best.Best.Index] : best.Probability;
         var order = best.Capsule.Select(k => array.Capsules[k].Label).ToList();
         if (problems.Count > 0)
             return new PatchReport(null, Labels(array), null, 0, problems, []);
@@ -90,7 +95,7 @@ public static class PatchAnalysis
         }
         SaySwaps(best.Capsule, array, problems);
         if (sign is null)
-            problems.Add("the order is sure, the polarity is not: record some more of the room's own sound");
+            problems.Add("the order is sure, the polarity is not: make the noises again, straight in front of each capsule, or record some more of the room's own sound");
         else
             SayInverted(sign, array, problems);
         return new PatchReport(order, Labels(array), sign, confidence, problems, [WholeArray]);

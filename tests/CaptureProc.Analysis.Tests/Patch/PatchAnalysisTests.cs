@@ -99,26 +99,50 @@ public class PatchAnalysisTests(ITestOutputHelper output)
         Assert.False(report.IsOk);
     }
 
-    // A tap is a short sound five centimetres in front of a capsule.
-    [Fact]
-    public void TapsAtTheCapsulesTellTheOrder()
+    // A tap is a short sound three to seven centimetres in front of a capsule, held there by hand.
+    private static float[][] Taps(ulong seed, ArrayEntry array)
     {
-        var (array, centre) = (Array(), new Vector3D(3, 3, 1.5));
-        var sources = array.ToCapsuleArray().LookDirections().Select((u, i) => new SceneSource($"tap {i}", centre + 0.065 * u)).ToArray();
-        var scene = new Scene(new Room(new Vector3D(7, 6, 3.6), 0.6), RateHz, 4.5, 9)
+        var (chance, centre) = (new SeededRandom(seed), new Vector3D(3, 3, 1.5));
+        Vector3D Offset() => 0.01 * new Vector3D(chance.Uniform(-1, 1), chance.Uniform(-1, 1), chance.Uniform(-1, 1));
+        var sources = array.ToCapsuleArray().LookDirections().Select((u, i) => new SceneSource($"tap {i}", centre + chance.Uniform(0.045, 0.085) * u + Offset())).ToArray();
+        return SceneRenderer.Render(new Scene(new Room(new Vector3D(7, 6, 3.6), 0.6), RateHz, 4.5, seed)
         {
             Arrays = [new SceneArray("main", centre, array.ToCapsuleArray())],
             Sources = sources,
             Clicks = [.. sources.Select((s, i) => new ClickEvent(0.4 + i, s.Id))],
             Noise = new NoiseFloor(40),
-        };
-        var right = SceneRenderer.Render(scene).Channels;
-        foreach (var order in PatchLikelihood.All.Select(p => p.Capsule).DistinctBy(o => string.Join(',', o)))
+        }).Channels;
+    }
+
+    [Theory]
+    [InlineData(9, 0.5)]
+    [InlineData(10, 0.5)]
+    [InlineData(11, 0.7)]
+    [InlineData(12, 0.37)]
+    public void EveryOrderAndEveryPolarityIsFoundFromTapsAtTheCapsules(int seed, double pattern)
+    {
+        var (array, chance) = (Array() with { Pattern = pattern }, new Random(seed));
+        var right = Taps((ulong)seed, array);
+        var orders = PatchLikelihood.All.Select(p => p.Capsule).DistinctBy(o => string.Join(',', o)).ToList();
+        // Levels tell the order and signs the polarity, so each is gone through once, beside a chance choice of the other.
+        foreach (var (order, bits) in orders.Select(o => (o, chance.Next(16))).Concat(Enumerable.Range(0, 16).Select(b => (orders[chance.Next(24)], b))))
         {
-            var report = PatchAnalysis.FromTaps([.. order.Select(k => right[k])], RateHz, array, [0, 1, 2, 3]);
+            var sign = Enumerable.Range(0, 4).Select(c => (bits >> c & 1) == 0 ? 1 : -1).ToArray();
+            var report = PatchAnalysis.FromTaps([.. order.Select((k, c) => System.Array.ConvertAll(right[k], s => sign[c] * s))], RateHz, array, [0, 1, 2, 3]);
             Assert.Equal(order.Select(k => Labels[k]), report.Order);
             Assert.True(report.Confidence >= PatchAnalysis.SureFrom);
+            Assert.Equal(RelativePolarity.Majority(sign), report.Polarity);
         }
+    }
+
+    [Fact]
+    public void TapsInADeadRoomStillTellThePolarity()
+    {
+        // Without a room's answer there are only the taps themselves.
+        var right = Taps(13, Array());
+        float[][] dry = [.. right.Select(channel => channel.Select((s, n) => (n - 0.4 * RateHz) % RateHz is >= -20 and < 0.004 * RateHz ? s : 1e-6f * (n * 7919 % 13 - 6)).ToArray())];
+        dry[2] = System.Array.ConvertAll(dry[2], s => -s);
+        Assert.Equal([1, 1, -1, 1], PatchAnalysis.FromTaps(dry, RateHz, Array(), [0, 1, 2, 3]).Polarity!);
     }
 
     private static float[][] Ambience(ulong seed)
