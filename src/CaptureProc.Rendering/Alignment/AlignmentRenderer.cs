@@ -41,13 +41,7 @@ internal sealed class AlignmentRenderer : IBlockRenderer
 
     public int LatencyFrames => voices.LatencyFrames;
 
-    public void Render(float[][] input, float[][] output, int frames)
-    {
-        for (var done = 0; done < frames; done += MaxBlockFrames)
-            RenderBlock(input, output, done, Math.Min(MaxBlockFrames, frames - done));
-    }
-
-    private void RenderBlock(float[][] input, float[][] output, int first, int frames)
+    public void Render(float[][] input, float[][] output, int first, int frames)
     {
         var at = 0;
         PlanarSpan Next(int channels)

@@ -27,7 +27,7 @@ public static class TakeAligner
 
         bool[] placed = [.. plan.Spots.Select(s => settings.Place && s.CanBePlaced)];
         var voices = new VoiceBank(session, array, plan, field.Conversion, plan.Spots, take.FrameCount);
-        var renderer = new ListeningRenderer(new AlignmentRenderer(voices, plan.Spots, placed, field.Conversion, settings.Order));
+        var renderer = new SilenceWatch(new AlignmentRenderer(voices, plan.Spots, placed, field.Conversion, settings.Order));
 
         using var folder = OutputFolder.Open(folderPath);
         var names = new AlignmentFiles(folder, array, plan.Spots, placed);

@@ -24,12 +24,6 @@ public sealed class ConversionRenderer : IBlockRenderer
 
     public int LatencyFrames => convolver.LatencyFrames;
 
-    public void Render(float[][] input, float[][] output, int frames)
-    {
-        for (var done = 0; done < frames; done += MaxBlockFrames)
-        {
-            var now = Math.Min(MaxBlockFrames, frames - done);
-            convolver.Process(new ReadOnlyPlanarSpan(input, done, now), new PlanarSpan(output, done, now));
-        }
-    }
+    public void Render(float[][] input, float[][] output, int first, int frames) =>
+        convolver.Process(new ReadOnlyPlanarSpan(input, first, frames), new PlanarSpan(output, first, frames));
 }

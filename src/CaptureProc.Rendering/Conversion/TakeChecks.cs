@@ -17,7 +17,7 @@ internal static class TakeChecks
     }
 
     /// <summary>An array that recorded nothing at all is refused; single silent capsules are findings.</summary>
-    public static IEnumerable<Finding> Silence(ArrayEntry array, ListeningRenderer renderer, WavInput take)
+    public static IEnumerable<Finding> Silence(ArrayEntry array, SilenceWatch renderer, WavInput take)
     {
         var silent = array.Channels.Index().Where(c => renderer.IsSilent(c.Item)).ToList();
         if (silent.Count == array.Channels.Count)
@@ -28,7 +28,7 @@ internal static class TakeChecks
     }
 
     /// <summary>Spots on which nothing was recorded.</summary>
-    public static IEnumerable<Finding> SilentSpots(IEnumerable<SpotEntry> spots, ListeningRenderer renderer, WavInput take) => spots
+    public static IEnumerable<Finding> SilentSpots(IEnumerable<SpotEntry> spots, SilenceWatch renderer, WavInput take) => spots
         .Where(s => s.Channels.All(renderer.IsSilent))
         .Select(s => new Finding("silent-spot",
             $"{take.FileOf(s.Channels[0]).Path}: spot '{s.Id}' (channel {string.Join(", ", s.Channels)}) is silent from beginning to end; check the take and the session's channels"));

@@ -25,7 +25,7 @@ public static class TakeConverter
         take.RequireChannels(array.Channels, $"array '{array.Id}'");
         TakeChecks.RequireOther(outputPath, take);
 
-        var renderer = new ListeningRenderer(new ConversionRenderer(array, settings.Conversion.DesignFilter(session, array)));
+        var renderer = new SilenceWatch(new ConversionRenderer(array, settings.Conversion.DesignFilter(session, array)));
         using var output = WavOutput.Create(outputPath, new WavOutputFormat(session.SampleRate, renderer.OutputChannelCount, settings.SampleFormat)
         {
             ChannelNames = FieldConversion.ChannelNames(settings.Conversion.Format, 1),

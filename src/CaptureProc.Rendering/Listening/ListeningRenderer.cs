@@ -35,19 +35,15 @@ public sealed class ListeningRenderer : IBlockRenderer
     /// <summary>The largest sample so far, in dB below full scale; minus infinity for silence.</summary>
     public double PeakDbfs => 20 * Math.Log10(peak);
 
-    public void Render(float[][] input, float[][] output, int frames)
+    public void Render(float[][] input, float[][] output, int first, int frames)
     {
-        for (var done = 0; done < frames; done += MaxBlockFrames)
-        {
-            var now = Math.Min(MaxBlockFrames, frames - done);
-            convolver.Process(new ReadOnlyPlanarSpan(input, done, now), new PlanarSpan(output, done, now));
-        }
+        convolver.Process(new ReadOnlyPlanarSpan(input, first, frames), new PlanarSpan(output, first, frames));
         foreach (var channel in output)
         {
-            for (var n = 0; n < frames; n++)
+            foreach (ref var sample in channel.AsSpan(first, frames))
             {
-                channel[n] *= gain;
-                peak = Math.Max(peak, Math.Abs(channel[n]));
+                sample *= gain;
+                peak = Math.Max(peak, Math.Abs(sample));
             }
         }
     }

@@ -41,7 +41,7 @@ public static class TakeMixer
         TakeChecks.RequireOther(outputPath, take);
 
         var voices = new VoiceBank(session, array, plan, field.Conversion, mixed, take.FrameCount);
-        var renderer = new ListeningRenderer(new MixRenderer(voices, mixed, settings));
+        var renderer = new SilenceWatch(new MixRenderer(voices, mixed, settings));
         using var output = WavOutput.Create(outputPath,
             new AlignmentFormats(session, take, settings.Alignment).Field(array.Channels[0], settings.Alignment.Order), field.Replace);
         Conveyor.Run(take, renderer, [output], progress);

@@ -73,7 +73,8 @@ public static class Conveyor
         {
             var output = to.TakeEmpty();
             output.Frames = input.Frames;
-            renderer.Render(input.Channels, output.Channels, input.Frames);
+            for (var done = 0; done < input.Frames; done += renderer.MaxBlockFrames)
+                renderer.Render(input.Channels, output.Channels, done, Math.Min(renderer.MaxBlockFrames, input.Frames - done));
             from.PutEmpty(input);
             to.PutFull(output);
         }

@@ -3,8 +3,7 @@ namespace CaptureProc.Rendering.Streaming;
 /// <summary>Something that makes output channels of a recording's channels, block by block.</summary>
 /// <remarks>
 /// Thread: one. Shape: <see cref="Render"/> takes frames of InputChannels (0-based channels of the recording, in this order) and
-/// makes as many frames of OutputChannels; frames is at least 1 and at most the
-/// length of the arrays. MaxBlockFrames is the block that costs least; longer ones come as multiples of it.
+/// makes as many frames of OutputChannels, in the same place of the arrays; 1 to MaxBlockFrames at a time.
 /// Latency: what comes out first are LatencyFrames frames of before the beginning; whoever runs it drops them and feeds as much
 /// silence at the end, so that output time is input time from the first sample to the last.
 /// </remarks>
@@ -18,5 +17,5 @@ public interface IBlockRenderer
 
     int LatencyFrames { get; }
 
-    void Render(float[][] input, float[][] output, int frames);
+    void Render(float[][] input, float[][] output, int first, int frames);
 }

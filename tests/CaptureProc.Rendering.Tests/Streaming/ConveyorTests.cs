@@ -59,12 +59,12 @@ public sealed class ConveyorTests : IDisposable
 
         public int LatencyFrames => latencyFrames;
 
-        public void Render(float[][] input, float[][] output, int frames)
+        public void Render(float[][] input, float[][] output, int first, int frames)
         {
             if (++blocks == FailsAt)
                 throw new InvalidTimeZoneException();
             for (var c = 0; c < channels.Length; c++)
-                for (var n = 0; n < frames; n++)
+                for (var n = first; n < first + frames; n++)
                 {
                     late[c].Enqueue(input[c][n]);
                     output[c][n] = late[c].Dequeue();

@@ -1,7 +1,7 @@
 namespace CaptureProc.Rendering.Streaming;
 
 /// <summary>A renderer that also notices which of its input channels never carry anything but zeros.</summary>
-internal sealed class ListeningRenderer(IBlockRenderer renderer) : IBlockRenderer
+internal sealed class SilenceWatch(IBlockRenderer renderer) : IBlockRenderer
 {
     private readonly bool[] isHeard = new bool[renderer.InputChannels.Count];
 
@@ -13,11 +13,11 @@ internal sealed class ListeningRenderer(IBlockRenderer renderer) : IBlockRendere
 
     public int LatencyFrames => renderer.LatencyFrames;
 
-    public void Render(float[][] input, float[][] output, int frames)
+    public void Render(float[][] input, float[][] output, int first, int frames)
     {
         for (var i = 0; i < isHeard.Length; i++)
-            isHeard[i] = isHeard[i] || input[i].AsSpan(0, frames).ContainsAnyExcept(0f);
-        renderer.Render(input, output, frames);
+            isHeard[i] = isHeard[i] || input[i].AsSpan(first, frames).ContainsAnyExcept(0f);
+        renderer.Render(input, output, first, frames);
     }
 
     /// <summary>Whether a channel of the recording, counted from 1, has been silent so far.</summary>
