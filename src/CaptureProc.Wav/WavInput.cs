@@ -195,7 +195,7 @@ public sealed class WavInput : IDisposable
                 yield return $"{file.Path}: its iXML cannot be read; track names are not used";
             if (file.TimeReferenceFrames is { } time && files[0].TimeReferenceFrames is { } start && time != start)
                 yield return string.Create(CultureInfo.InvariantCulture,
-                    $"{file.Path}: its time stamp is {(double)(time - start) / file.SampleRateHz:+0.000;-0.000} s from that of {files[0].Path}; files are taken to start together");
+                    $"{file.Path}: its time stamp is {(double)(time - start) / file.SampleRateHz:+0.000;-0.000;0.000} s from that of {files[0].Path}; files are taken to start together");
         }
     }
 }

@@ -74,10 +74,10 @@ internal sealed class ChannelResponse
         {
             return CornerHz(i, middle) is { } corner
                 ? FormattableString.Invariant($"a low-cut is in: 3 dB down at about {corner:0} Hz; switch it off and measure again")
-                : FormattableString.Invariant($"the gain below 125 Hz differs by {atLow:+0.00;-0.00} dB from that at 1 kHz, against the other channels: a low-cut, a transformer or another input; mend it, a trim cannot");
+                : FormattableString.Invariant($"the gain below 125 Hz differs by {atLow:+0.00;-0.00;0.00} dB from that at 1 kHz, against the other channels: a low-cut, a transformer or another input; mend it, a trim cannot");
         }
         return Math.Abs(atHigh) > Math.Max(toleranceDb, 4 * Math.Sqrt(highSigma * highSigma + middleSigma * middleSigma))
-            ? FormattableString.Invariant($"the gain above 8 kHz differs by {atHigh:+0.00;-0.00} dB from that at 1 kHz, against the other channels: a filter, a long cable or another input; mend it, a trim cannot")
+            ? FormattableString.Invariant($"the gain above 8 kHz differs by {atHigh:+0.00;-0.00;0.00} dB from that at 1 kHz, against the other channels: a filter, a long cable or another input; mend it, a trim cannot")
             : null;
     }
 

@@ -78,8 +78,8 @@ public static partial class LineUpAnalysis
         Math.Abs(s.SlopeDbPerOctave + 10 * Math.Log10(2)) > NotPinkDbPerOctave + 3 * s.SlopeUncertaintyDb || Math.Abs(s.WorstDb) > NotPinkBandDb;
 
     private static string Colour(NoiseSpectrum s) => Math.Abs(s.SlopeDbPerOctave + 10 * Math.Log10(2)) > NotPinkDbPerOctave
-        ? Inv($"it changes by {s.SlopeDbPerOctave:+0.00;-0.00} dB an octave, not by -3.01")
-        : Inv($"it is {s.WorstDb:+0.0;-0.0} dB off at {s.WorstHz:0} Hz");
+        ? Inv($"it changes by {s.SlopeDbPerOctave:+0.00;-0.00;0.00} dB an octave, not by -3.01")
+        : Inv($"it is {s.WorstDb:+0.0;-0.0;0.0} dB off at {s.WorstHz:0} Hz");
 
     private static void FindDoubled(LineUpRecord record, IReadOnlyList<int> channels, int together, List<string> problems, List<string> notes)
     {
@@ -113,19 +113,28 @@ public static partial class LineUpAnalysis
         return 1 - cross * cross / (feed.Total[HopStatistics.Pair(i, i)] * feed.Total[HopStatistics.Pair(j, j)]);
     }
 
-    private static void FindClipped(LineUpRecord record, int together, List<string>[] faults, List<string> notes)
+    private static bool HasFlatTops(LineUpRecord record, int together, int channel) => FeedOf(record, together, channel).FlatTops[channel] >= 3;
+
+    // Flat tops below full scale on every channel come with the noise: generators clip to bound the crest factor.
+    private static bool AreFlatFromTheGenerator(LineUpRecord record, int together, List<int> fed) =>
+        fed.TrueForAll(c => HasFlatTops(record, together, c) && FeedOf(record, together, c).Peak[c] < 0.9);
+
+    private static List<int> Fed(LineUpRecord record, int together) =>
+        [.. Enumerable.Range(0, record.ChannelCount).Where(c => IsFed(record, together, c))];
+
+    // The set of channels that the recorder's own full scale has cut.
+    private static int FindClipped(LineUpRecord record, int together)
     {
-        var fed = Enumerable.Range(0, faults.Length).Where(c => IsFed(record, together, c)).ToList();
-        var flat = fed.Where(c => FeedOf(record, together, c).FlatTops[c] >= 3).ToList();
-        if (flat.Count == 0)
-            return;
-        // Flat tops below full scale on every channel come with the noise: generators clip to bound the crest factor.
-        if (flat.Count == fed.Count && flat.TrueForAll(c => FeedOf(record, together, c).Peak[c] < 0.9))
-        {
+        var fed = Fed(record, together);
+        return AreFlatFromTheGenerator(record, together, fed) ? 0 : fed.Where(c => HasFlatTops(record, together, c)).Aggregate(0, (set, c) => set | 1 << c);
+    }
+
+    private static void SayClipped(LineUpRecord record, int together, int clipped, List<string>[] faults, List<string> notes)
+    {
+        var fed = Fed(record, together);
+        if (fed.Count > 0 && AreFlatFromTheGenerator(record, together, fed))
             notes.Add("the tops of the noise are flat on every channel: the generator bounds its crest factor by clipping");
-            return;
-        }
-        foreach (var c in flat)
+        foreach (var c in fed.Where(c => HopStatistics.Has(clipped, c)))
             faults[c].Add(Inv($"{Clipped}: {FeedOf(record, together, c).FlatTops[c]} flat tops at {20 * Math.Log10(FeedOf(record, together, c).Peak[c]):0.0} dBFS; turn down and measure again"));
     }
 

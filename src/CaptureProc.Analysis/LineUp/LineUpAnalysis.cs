@@ -35,13 +35,14 @@ public static partial class LineUpAnalysis
         var record = heard.Record;
         var (problems, notes) = (new List<string>(), new List<string>());
         var together = LongestTogether(record);
-        var nature = together == 0 ? Nature.Unknown : FeedNature.Judge(record, together);
+        var clipped = FindClipped(record, together);
+        var nature = together == 0 ? Nature.Unknown : FeedNature.Judge(record, together, ~clipped);
         var soloChannels = Enumerable.Range(0, channels.Count).Where(c => record.Solo(c).Feed.HopCount >= LineUpEstimator.MinHops).ToList();
         // Where both happened, what lasted longer was meant.
         if (nature != Nature.OneNoise && soloChannels.Count == channels.Count)
             together = 0;
         var isRoom = (together != 0 && nature == Nature.Room)
-            || (together == 0 && soloChannels.Exists(c => !FeedNature.IsElectrical(record.Solo(c))));
+            || (together == 0 && soloChannels.Exists(c => !HopStatistics.Has(clipped, c) && !FeedNature.IsElectrical(record.Solo(c))));
         if (isRoom)
             problems.Add(RoomProblem);
         else if (together != 0 && nature == Nature.SeparateNoises)
@@ -56,7 +57,7 @@ public static partial class LineUpAnalysis
             FindSpectrumFaults(heard, together, soloChannels, gains, toleranceDb, faults, problems);
             FindDoubled(record, channels, together, problems, notes);
         }
-        FindClipped(record, together, faults, notes);
+        SayClipped(record, together, clipped, faults, notes);
         FindRestless(record, channels, together, faults, notes);
         NoteOrder(record, channels, together, soloChannels, notes);
 

@@ -136,11 +136,11 @@ internal static class DeliverCommand
         {
             var culprit = result.Before.Rendering.TruePeakDbtp >= result.Before.ChannelTruePeakDbtp ? "the rendering" : "a channel of the field";
             return FormattableString.Invariant(
-                $"{plan.TargetLufs:0.0} LUFS would need {result.Gain.WantedGainDb:+0.0;-0.0} dB, but {culprit} would then pass the ceiling of {plan.CeilingDbtp:0.0} dBTP; written with {result.Gain.GainDb:+0.0;-0.0} dB, at {result.After.Rendering.IntegratedLufs:0.0} LUFS: lower the peaks in the mix, or take a lower target");
+                $"{plan.TargetLufs:0.0} LUFS would need {result.Gain.WantedGainDb:+0.0;-0.0;0.0} dB, but {culprit} would then pass the ceiling of {plan.CeilingDbtp:0.0} dBTP; written with {result.Gain.GainDb:+0.0;-0.0;0.0} dB, at {result.After.Rendering.IntegratedLufs:0.0} LUFS: lower the peaks in the mix, or take a lower target");
         }
         if (plan.TargetLufs is null && result.After.HighestTruePeakDbtp > plan.CeilingDbtp)
             return FormattableString.Invariant(
-                $"the true peak reaches {result.After.HighestTruePeakDbtp:+0.0;-0.0} dBTP, over the ceiling of {plan.CeilingDbtp:0.0}; the level was left as it is: give --loudness to set it");
+                $"the true peak reaches {result.After.HighestTruePeakDbtp:+0.0;-0.0;0.0} dBTP, over the ceiling of {plan.CeilingDbtp:0.0}; the level was left as it is: give --loudness to set it");
         return null;
     }
 

@@ -62,7 +62,7 @@ internal static class LevelWords
             _ => FormattableString.Invariant($"It cannot be told yet whether all channels are within {report.ToleranceDb:0.###} dB."),
         };
         foreach (var c in report.Channels.Where(c => c.Gain.Way != LineUpWay.None && c.Gain.Judge(report.ToleranceDb) == ToleranceVerdict.CannotTell))
-            yield return FormattableString.Invariant($"Channel {c.Channel}: {c.Gain.Db:+0.000;-0.000} ± {c.Gain.UncertaintyDb:0.000} dB; it would take about {c.Gain.SecondsNeeded(report.ToleranceDb):0} s to tell.");
+            yield return FormattableString.Invariant($"Channel {c.Channel}: {c.Gain.Db:+0.000;-0.000;0.000} ± {c.Gain.UncertaintyDb:0.000} dB; it would take about {c.Gain.SecondsNeeded(report.ToleranceDb):0} s to tell.");
         if (report.Channels.Any(c => c.Gain.Way == LineUpWay.Diffuse))
             yield break;
         yield return report.Channels.Any(c => c.Gain.Way == LineUpWay.InTurn)
@@ -72,7 +72,7 @@ internal static class LevelWords
 
     private static string Culprits(LineUpReport report) => string.Join(", ", report.Channels
         .Where(c => c.Gain.Judge(report.ToleranceDb) == ToleranceVerdict.Out)
-        .Select(c => FormattableString.Invariant($"channel {c.Channel} by {c.Gain.Db:+0.00;-0.00} dB")));
+        .Select(c => FormattableString.Invariant($"channel {c.Channel} by {c.Gain.Db:+0.00;-0.00;0.00} dB")));
 
     private static JsonObject Json(Desk desk, LineUpReport report, string? storedAs) => new()
     {

@@ -46,7 +46,7 @@ internal static class MeasureReport
             var table = new Table().Border(TableBorder.Simple).AddColumns("clap at", "made at", "peak over noise", "direct over reverberant");
             foreach (var click in clicks)
                 table.AddRow($"{Number(click.TimeSeconds, "0.000")} s", Markup.Escape(click.Spot ?? "no spot"),
-                    Unit(click.SnrDb, "0.0", "dB"), Unit(click.DirectToReverberantDb, "+0.0;-0.0", "dB"));
+                    Unit(click.SnrDb, "0.0", "dB"), Unit(click.DirectToReverberantDb, "+0.0;-0.0;0.0", "dB"));
             desk.Show(table);
         }
         var spots = new Table().Border(TableBorder.Simple)
@@ -59,11 +59,11 @@ internal static class MeasureReport
                 spot.Delay is null ? "" : spot.Polarity switch { 1 => "as the array", -1 => "inverted", _ => "not sure" },
                 spot.Direction is { } a ? $"{Number(a.AzimuthDeg, "0.0")}° ± {Number(a.UncertaintyDeg ?? 0, "0.0")}" : "",
                 spot.Direction is { } e ? $"{Number(e.ElevationDeg, "0.0")}°" : "",
-                Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0", "dB"));
+                Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0;0.0", "dB"));
         desk.Show(spots);
         foreach (var spot in session.Spots)
             if (spot.Clock is { } clock)
-                desk.Show($"{spot.Id}: its clock runs {Number(clock.DriftPpm, "+0.0000;-0.0000")} ± {Number(clock.UncertaintyPpm, "0.0000")} ppm against the array's; the delay is that at {Number(clock.AtSeconds, "0.000")} s, and 'align' follows it");
+                desk.Show($"{spot.Id}: its clock runs {Number(clock.DriftPpm, "+0.0000;-0.0000;0.0000")} ± {Number(clock.UncertaintyPpm, "0.0000")} ppm against the array's; the delay is that at {Number(clock.AtSeconds, "0.000")} s, and 'align' follows it");
     }
 
     private static string Unit(double? value, string format, string unit) => value is { } v ? $"{Number(v, format)} {unit}" : "";

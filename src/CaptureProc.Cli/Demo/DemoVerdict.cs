@@ -73,7 +73,7 @@ internal sealed record DemoVerdict(IReadOnlyList<SpotVerdict> Spots, IReadOnlyLi
         if (spot.Capsules is not null)
             odd.Add("tetrahedral");
         if (Math.Abs(spot.LevelOffsetDb) >= 6)
-            odd.Add(FormattableString.Invariant($"{spot.LevelOffsetDb:+0;-0} dB"));
+            odd.Add(FormattableString.Invariant($"{spot.LevelOffsetDb:+0;-0;0} dB"));
         if (click is { ClippedByDb: not null })
             odd.Add("clap clips");
         if (click is { Kind: ClickKind.Flam })

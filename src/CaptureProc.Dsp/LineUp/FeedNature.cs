@@ -38,17 +38,21 @@ public static class FeedNature
     private const double RoughToHz = 6000;
 
     /// <summary>What the channels of a set heard while exactly they carried noise.</summary>
-    public static Nature Judge(LineUpRecord record, int mask)
+    /// <param name="record">What was heard.</param>
+    /// <param name="mask">The set.</param>
+    /// <param name="witnesses">Channels whose word counts: one that clips is like no other, whatever is fed.</param>
+    public static Nature Judge(LineUpRecord record, int mask, int witnesses = -1)
     {
         var feed = record.Feed(mask);
-        if (feed.HopCount < LineUpEstimator.MinHops || int.PopCount(mask) < 2)
+        var asked = mask & witnesses;
+        if (feed.HopCount < LineUpEstimator.MinHops || int.PopCount(asked) < 2)
             return Nature.Unknown;
         var (isOne, isSeparate) = (true, true);
         for (var i = 0; i < record.ChannelCount; i++)
         {
             for (var j = i + 1; j < record.ChannelCount; j++)
             {
-                if (!HopStatistics.Has(mask, i) || !HopStatistics.Has(mask, j))
+                if (!HopStatistics.Has(asked, i) || !HopStatistics.Has(asked, j))
                     continue;
                 isOne &= AreOne(record, feed, i, j);
                 isSeparate &= MeanCoherence(record, feed, i, j) < SeparateCoherence + 2.0 / feed.HopCount;

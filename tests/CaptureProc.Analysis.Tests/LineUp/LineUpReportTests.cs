@@ -114,13 +114,14 @@ public class LineUpReportTests
     }
 
     [Theory]
-    [InlineData(1.0)]
-    [InlineData(0.5)]
-    public void AClippedChannelIsNamed(double limit)
+    [InlineData(1.0, 2)]
+    [InlineData(0.5, 2)]
+    [InlineData(1.0, 12)]
+    public void AClippedChannelIsNamed(double limit, double drive)
     {
         var planar = AtOnce(4, levelDbfs: -8);
         for (var i = 0; i < planar[1].Length; i++)
-            planar[1][i] = (float)Math.Clamp(2 * limit * planar[1][i], -limit, limit);
+            planar[1][i] = (float)Math.Clamp(drive * limit * planar[1][i], -limit, limit);
         int[] others = [0, 2, 3];
         foreach (var c in others)
             for (var i = 0; i < planar[c].Length; i++)
@@ -128,6 +129,9 @@ public class LineUpReportTests
         var report = Report(planar);
         Assert.Contains(report.Channels[1].Problems, p => p.StartsWith("clipped", StringComparison.Ordinal));
         Assert.False(report.HasTrims);
+        // However hard it clips, what is left of it is no reason to take the recording for a room.
+        Assert.False(report.IsRoom);
+        Assert.Empty(report.Problems);
         Assert.All(others, c => Assert.DoesNotContain(report.Channels[c].Problems, p => p.Contains("clipped", StringComparison.Ordinal)));
     }
 
