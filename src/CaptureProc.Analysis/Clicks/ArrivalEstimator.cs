@@ -1,6 +1,7 @@
 using System.Numerics;
 using CaptureProc.Analysis.Fitting;
 using CaptureProc.Analysis.Spectra;
+using CaptureProc.Dsp.Geometry;
 
 namespace CaptureProc.Analysis.Clicks;
 
@@ -90,9 +91,16 @@ public sealed class ArrivalEstimator
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, guess.Direction, distance)), begin, scale, prior) is not { } rough)
             return null;
         // The spot's own noise is the same in all capsules and cannot turn the direction: here it does not count.
-        ArrivalData[] windows = [.. excerpt.Capsules.Select(c => Window(c) with { Click = click.WithoutNoise() })];
-        if (directionFit.Refine(windows, rough, scale, guess.Direction, distance, rate) is not { } direction)
+        if (Refine(click.WithoutNoise(), rough, guess.Direction) is not { } direction)
             return null;
+        if (click.Recorded is { } recorded)
+        {
+            var beam = array.ToBeam(excerpt.Spectra, direction.Direction, distance);
+            if (fit.FitBest(Window(beam), rough, scale, prior) is not { } better)
+                return null;
+            var joint = JointClick.Of(recorded, beam, onset + lag, better, scale, rate, fit.Transform);
+            direction = Refine(joint.WithoutNoise(), better with { Proximity = 0 }, direction.Direction) ?? direction;
+        }
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, direction.Direction, distance)), rough, scale, prior) is not { } fine)
             return null;
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
@@ -100,6 +108,9 @@ public sealed class ArrivalEstimator
             DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click));
 
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
+
+        DirectionEstimate? Refine(SpotClick sound, ArrivalFit from, Vector3D direction) => directionFit.Refine(
+            [.. excerpt.Capsules.Select(c => Window(c) with { Click = sound })], from, scale, direction, distance, rate);
     }
 
     /// <summary>By how much one spot hears a click later than another, and how loud: for one clap for all.</summary>

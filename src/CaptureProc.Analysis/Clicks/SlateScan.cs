@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>Goes through a recording once and collects the sudden sounds.</summary>
@@ -54,13 +56,18 @@ public sealed class SlateScan
         if (set.Channels.Count == 1)
             return planar[set.Channels[0]].AsSpan(0, count);
         var line = sum.AsSpan(0, count);
-        line.Clear();
-        foreach (var channel in set.Channels)
-        {
-            var one = planar[channel].AsSpan(0, count);
-            for (var n = 0; n < line.Length; n++)
-                line[n] += one[n];
-        }
+        planar[set.Channels[0]].AsSpan(0, count).CopyTo(line);
+        for (var i = 1; i < set.Channels.Count; i++)
+            Add(planar[set.Channels[i]].AsSpan(0, count), line);
         return line;
+    }
+
+    private static void Add(ReadOnlySpan<float> one, Span<float> sum)
+    {
+        var n = 0;
+        for (; n <= sum.Length - Vector<float>.Count; n += Vector<float>.Count)
+            (new Vector<float>(sum[n..]) + new Vector<float>(one[n..])).CopyTo(sum[n..]);
+        for (; n < sum.Length; n++)
+            sum[n] += one[n];
     }
 }

@@ -4,6 +4,9 @@ using CaptureProc.Analysis.Spectra;
 
 namespace CaptureProc.Analysis.Clicks;
 
+/// <summary>A click with its noise, as many samples as <see cref="SpotClick.Size"/>, and the noise's power density.</summary>
+public sealed record RecordedClick(double[] Samples, double[] Noise);
+
 /// <summary>A click as its spot heard it, freed from noise as far as that goes.</summary>
 /// <remarks>
 /// Thread: one instance a thread to make; [any] to read.
@@ -23,6 +26,9 @@ public sealed class SpotClick
 
     private SpotClick(double[] gate, Complex[] spectrum, double[] samples, double[] residual, int[] clipped, double shrinkage) =>
         (Gate, Spectrum, Samples, Residual, Clipped, Shrinkage) = (gate, spectrum, samples, residual, clipped, shrinkage);
+
+    /// <summary>What was recorded, noise and all; null for a click that was computed.</summary>
+    public RecordedClick? Recorded { get; private init; }
 
     /// <summary>Gain over time, 0 to 1: how much of a sample is click and not noise.</summary>
     public double[] Gate { get; }
@@ -46,16 +52,16 @@ public sealed class SpotClick
     /// <param name="transform">Of <see cref="Size"/>.</param>
     public static SpotClick Of(ChannelExcerpt excerpt, int onset, double sampleRateHz, Transform transform)
     {
-        var spot = excerpt.Samples;
-        var cut = new double[Size];
-        for (var n = 0; n < Size; n++)
-        {
-            var at = onset - Onset + n;
-            var fade = Math.Min(1, (Math.Min(n, Size - 1 - n) + 0.5) / Fade);
-            if (at >= 0 && at < spot.Length)
-                cut[n] = spot[at] * (0.5 - 0.5 * Math.Cos(Math.PI * fade));
-        }
-        var noise = Background.Density(spot.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom), transform, Size / 8);
+        var noise = Background.Density(
+            excerpt.Samples.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom), transform, Size / 8);
+        int[] clipped = [.. excerpt.Clipped.Select(n => n - onset + Onset).Where(n => n is >= 0 and < Size)];
+        return Of(new RecordedClick(Cut(excerpt.Samples, onset), noise), clipped, sampleRateHz, transform);
+    }
+
+    /// <summary>Frees a recording that begins at <see cref="Onset"/> from its noise.</summary>
+    public static SpotClick Of(RecordedClick recorded, int[] clipped, double sampleRateHz, Transform transform)
+    {
+        var (cut, noise) = recorded;
         var gate = GateOf(cut, noise, (int)(0.0004 * sampleRateHz), transform);
         var gated = new double[Size];
         var open = 0.0;
@@ -74,7 +80,21 @@ public sealed class SpotClick
         }
         var samples = transform.Inverse(spectrum);
         var unknown = transform.Inverse(residual);
-        return new SpotClick(gate, spectrum, samples, unknown, [.. excerpt.Clipped.Select(n => n - onset + Onset).Where(n => n is >= 0 and < Size)], ShrinkageOf(samples, cut, gate, unknown[0]));
+        return new SpotClick(gate, spectrum, samples, unknown, clipped, ShrinkageOf(samples, cut, gate, unknown[0])) { Recorded = recorded };
+    }
+
+    /// <summary>A stretch of a channel in which a click begins at <see cref="Onset"/>, faded in and out.</summary>
+    public static double[] Cut(double[] channel, int onset)
+    {
+        var cut = new double[Size];
+        for (var n = 0; n < Size; n++)
+        {
+            var at = onset - Onset + n;
+            var fade = Math.Min(1, (Math.Min(n, Size - 1 - n) + 0.5) / Fade);
+            if (at >= 0 && at < channel.Length)
+                cut[n] = channel[at] * (0.5 - 0.5 * Math.Cos(Math.PI * fade));
+        }
+        return cut;
     }
 
     /// <summary>Σŝ² over Σŝ·s; the recording stands in for s, less what its noise has in common with ŝ.</summary>
