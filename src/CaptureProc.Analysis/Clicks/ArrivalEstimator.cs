@@ -91,15 +91,15 @@ public sealed class ArrivalEstimator
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, guess.Direction, distance)), begin, scale, prior) is not { } rough)
             return null;
         // The spot's own noise is the same in all capsules and cannot turn the direction: here it does not count.
-        if (Refine(click.WithoutNoise(), rough, guess.Direction) is not { } direction)
+        if (Refine(click.WithoutNoise(), rough, guess.Direction) is not { } directed)
             return null;
+        var direction = directed.Direction;
         if (click.Recorded is { } recorded)
         {
-            var beam = array.ToBeam(excerpt.Spectra, direction.Direction, distance);
-            if (fit.FitBest(Window(beam), rough, scale, prior) is not { } better)
-                return null;
-            var joint = JointClick.Of(recorded, beam, onset + lag, better, scale, rate, fit.Transform);
-            direction = Refine(joint.WithoutNoise(), better with { Proximity = 0 }, direction.Direction) ?? direction;
+            var joint = JointClick.Of(
+                recorded, array.ToBeam(excerpt.Spectra, direction.Direction, distance), onset + lag, directed.Fit, scale, rate, fit.Transform);
+            if (Refine(joint.WithoutNoise(), directed.Fit with { Proximity = 0 }, direction.Direction) is { } better)
+                direction = better.Direction;
         }
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, direction.Direction, distance)), rough, scale, prior) is not { } fine)
             return null;
@@ -109,7 +109,7 @@ public sealed class ArrivalEstimator
 
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
 
-        DirectionEstimate? Refine(SpotClick sound, ArrivalFit from, Vector3D direction) => directionFit.Refine(
+        DirectedFit? Refine(SpotClick sound, ArrivalFit from, Vector3D direction) => directionFit.Refine(
             [.. excerpt.Capsules.Select(c => Window(c) with { Click = sound })], from, scale, direction, distance, rate);
     }
 

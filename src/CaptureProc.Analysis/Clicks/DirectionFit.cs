@@ -8,6 +8,9 @@ namespace CaptureProc.Analysis.Clicks;
 /// <summary>Where a click comes from, and how well that is known about each of two axes (standard deviation).</summary>
 public readonly record struct DirectionEstimate(Vector3D Direction, double SigmaRad);
 
+/// <summary>A direction, and size and delay of the arrival as the capsules have them.</summary>
+public readonly record struct DirectedFit(DirectionEstimate Direction, ArrivalFit Fit);
+
 /// <summary>Refines the direction of a first arrival on the four capsules themselves.</summary>
 /// <remarks>
 /// Thread: one instance a thread.
@@ -28,7 +31,7 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
     /// <param name="direction">Where to start.</param>
     /// <param name="distanceM">How far the source is, for the curvature of its waves.</param>
     /// <param name="sampleRateHz">Working rate.</param>
-    public DirectionEstimate? Refine(
+    public DirectedFit? Refine(
         ArrivalData[] capsules, ArrivalFit start, double scale, Vector3D direction, double distanceM, double sampleRateHz)
     {
         var n = capsules[0].Window.Length;
@@ -69,7 +72,7 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
             direction = (direction + limit * (step[2] * e1 + step[3] * e2)).Normalised();
             var sigma = Math.Sqrt(0.5 * (covariance[10] + covariance[15]));
             if (turn < 0.03 * sigma)
-                return new DirectionEstimate(direction, sigma);
+                return new DirectedFit(new DirectionEstimate(direction, sigma), here);
         }
         return null;
 

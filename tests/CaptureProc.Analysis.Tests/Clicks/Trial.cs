@@ -34,13 +34,16 @@ internal sealed record Trial(ulong Seed, SpotResult Result, SpotTruth Truth)
         Parallel.For(0, scenes, i =>
         {
             var seed = firstSeed + (ulong)i;
-            // Half a second between claps and 0.3 s of hall keep a scene short; a later hall is background to the next clap.
-            var scene = SceneGenerator.Draw(seed, ranges with { SecondsBetweenClicks = 0.5 }) with { LongestTailSeconds = 0.3 };
+            var scene = Draw(seed, ranges);
             foreach (var trial in Of(change is null ? scene : change(scene), seed))
                 trials.Add(trial);
         });
         return [.. trials];
     }
+
+    /// <summary>Half a second between claps and 0.3 s of hall keep a scene short; a later hall is background to the next clap.</summary>
+    public static Scene Draw(ulong seed, SceneRanges ranges) =>
+        SceneGenerator.Draw(seed, ranges with { SecondsBetweenClicks = 0.5 }) with { LongestTailSeconds = 0.3 };
 
     public static double Median(IEnumerable<double> values)
     {
