@@ -45,6 +45,11 @@ internal static class Samples
                 Patch = new PatchCheck { Ok = true, Order = ["FLU", "FRD", "BLD", "BRU"], Polarity = [1, 1, 1, 1], Confidence = 0.99 },
             }),
         ],
+        Room = new RoomEntry
+        {
+            ReverberationSeconds = 1.21, UncertaintySeconds = 0.02, EdtSeconds = 1.15, C80Db = 2.4, Claps = 8,
+            Bands = [new RoomBand { FrequencyHz = 1000, EdtSeconds = 1.12, T20Seconds = 1.2, T30Seconds = 1.22, C80Db = 2.6 }],
+        },
         Spots =
         [
             new SpotEntry

@@ -1,4 +1,5 @@
 using CaptureProc.Analysis.Clicks;
+using CaptureProc.Analysis.RoomDecay;
 using CaptureProc.Dsp.Design;
 using CaptureProc.Session;
 
@@ -86,6 +87,29 @@ public static class SessionSlate
             Note = result.Note,
         };
     }
+
+    /// <summary>The room as the session keeps it; null where the slate tells nothing.</summary>
+    public static RoomEntry? ToEntry(RoomDecayResult? room) => room is null ? null : new RoomEntry
+    {
+        ReverberationSeconds = Rounded(room.ReverberationSeconds, 3),
+        UncertaintySeconds = Rounded(room.UncertaintySeconds, 3),
+        EdtSeconds = Rounded(room.EdtSeconds, 3),
+        C80Db = Rounded(room.C80Db, 2),
+        Claps = room.ClickCount,
+        Bands =
+        [
+            .. room.Bands.Select(b => new RoomBand
+            {
+                FrequencyHz = b.NominalHz,
+                EdtSeconds = Rounded(b.EdtSeconds, 3),
+                T20Seconds = Rounded(b.T20Seconds, 3),
+                T30Seconds = Rounded(b.T30Seconds, 3),
+                C80Db = Rounded(b.C80Db, 2),
+            }),
+        ],
+    };
+
+    private static double? Rounded(double? value, int digits) => value is { } number ? Math.Round(number, digits) : null;
 
     /// <summary>The clicks of a slate as the session lists them.</summary>
     public static IReadOnlyList<ClickEntry> ToEntries(SlateResult result) =>

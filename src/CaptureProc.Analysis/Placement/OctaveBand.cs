@@ -12,10 +12,10 @@ namespace CaptureProc.Analysis.Placement;
 public readonly record struct OctaveBand(double NominalHz, double CentreHz)
 {
     /// <summary>
-    /// Size of an array against the wavelength up to which the converted W and X, Y, Z of a plane wave keep their levels and their
-    /// phase; asserted in PlaneWaveTests.
+    /// Size of an array against the wavelength up to which a plane wave from the worst direction reads a diffuseness below 0.06;
+    /// at twice that it would read 0.16, and cap the direct share there. Asserted in DiffusenessTests.
     /// </summary>
-    public const double LargestKr = 1.6;
+    public const double LargestKr = 0.8;
 
     private static readonly double[] Nominals = [250, 500, 1000, 2000, 4000];
 

@@ -22,7 +22,11 @@ public static class PlaneWaveShare
 
     private const int Directions = 120;
     private const int MostBins = 700;
-    private const int Rounds = 30;
+    private const int Rounds = 36;
+
+    // Players are few. Directions that hold next to nothing once the mixture has settled are the room, fitted by chance.
+    private const int Settled = 20;
+    private const double LeastShare = 0.015;
 
     // -25 dB of the neighbourhood: below that the noise of capsules and room begins to speak in the gaps between partials.
     private const double FloorShare = 0.003;
@@ -71,8 +75,11 @@ public static class PlaneWaveShare
                     sum += belongs[d] / total * bin[d];
                 }
             }
+            var kept = 0.0;
             for (var d = 0; d < Directions; d++)
-                weight[d] = next[d] / explained.Length;
+                kept += next[d] = round < Settled || next[d] > LeastShare * explained.Length ? next[d] : 0;
+            for (var d = 0; d < Directions; d++)
+                weight[d] = next[d] / kept;
             lambda = Inverse(sum / explained.Length);
         }
         return lambda;

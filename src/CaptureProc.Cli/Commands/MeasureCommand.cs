@@ -3,6 +3,7 @@ using CaptureProc.Analysis.Clicks;
 using CaptureProc.Analysis.Clock;
 using CaptureProc.Analysis.Measuring;
 using CaptureProc.Analysis.Program;
+using CaptureProc.Analysis.RoomDecay;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Session;
 using CaptureProc.Wav;
@@ -63,6 +64,8 @@ internal static class MeasureCommand
         var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
         var changed = SessionStore.Update(order.Session, now => SessionClock.Enter(SessionSlate.Enter(now, measured.Spots, measured.Clicks, measured.Source), measured.Clocks) with
         {
+            // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
+            Room = measured.Room ?? now.Room,
             History = [.. now.History, history.GetAwaiter().GetResult()],
         });
         return MeasureReport.Show(desk, changed, measured);
@@ -87,7 +90,10 @@ internal static class MeasureCommand
         return new Measured(
             [.. result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
             result.IsOneForAll ? "shared click" : "click")
-        { Clocks = clocks };
+        {
+            Clocks = clocks,
+            Room = SessionSlate.ToEntry(new RoomDecayMeasurement(source, input).Measure([.. result.Clicks.Select(c => c.TimeSeconds)])),
+        };
     }
 }
 
@@ -99,4 +105,7 @@ internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<C
 {
     /// <summary>Spots on recorders of their own.</summary>
     public IReadOnlyList<ClockResult> Clocks { get; init; } = [];
+
+    /// <summary>The room, from the claps.</summary>
+    public RoomEntry? Room { get; init; }
 }

@@ -31,6 +31,7 @@ internal static class MeasureReport
         {
             ["clicks"] = Part(session, "clicks"),
             ["spots"] = Part(session, "spots"),
+            ["room"] = measured.Room is null ? null : Part(session, "room"),
             ["warnings"] = desk.WarningsAsJson(),
         });
         return isFine ? Desk.Done : Desk.NeedsAttention;
@@ -61,9 +62,19 @@ internal static class MeasureReport
                 spot.Direction is { } e ? $"{Number(e.ElevationDeg, "0.0")}°" : "",
                 Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0;0.0", "dB"));
         desk.Show(spots);
+        if (measured.Room is { } room)
+            desk.Show(InWords(room));
         foreach (var spot in session.Spots)
             if (spot.Clock is { } clock)
                 desk.Show($"{spot.Id}: its clock runs {Number(clock.DriftPpm, "+0.0000;-0.0000;0.0000")} ± {Number(clock.UncertaintyPpm, "0.0000")} ppm against the array's; the delay is that at {Number(clock.AtSeconds, "0.000")} s, and 'align' follows it");
+    }
+
+    private static string InWords(RoomEntry room)
+    {
+        var early = room.EdtSeconds is { } edt ? $", early decay {Number(edt, "0.00")} s" : "";
+        return room is { ReverberationSeconds: { } seconds, UncertaintySeconds: { } sigma }
+            ? $"room: reverberation {Number(seconds, "0.00")} ± {Number(sigma, "0.00")} s at mid frequencies{early}, from {room.Claps} claps where they were made (ISO 3382-1 asks for more places and an even source)"
+            : $"room: the background hides the reverberation time; ISO 3382-1 asks for claps 35 dB above it in each octave{early}";
     }
 
     private static string Unit(double? value, string format, string unit) => value is { } v ? $"{Number(v, format)} {unit}" : "";

@@ -6,7 +6,10 @@ using CaptureProc.Session;
 
 namespace CaptureProc.Cli.Commands;
 
-/// <summary><c>captureproc plan</c>: what room, distances and patterns will do to the recording, before anything is rigged.</summary>
+/// <summary>
+/// <c>captureproc plan</c>: what room, distances and patterns will do to the recording, before anything is rigged; or, with a
+/// rehearsal recording, what the array hears where it stands.
+/// </summary>
 internal static class PlanCommand
 {
     public const string Name = "plan";
@@ -17,6 +20,16 @@ internal static class PlanCommand
     public static Command Create(Desk desk)
     {
         var session = new Argument<string?>("SESSION") { Description = "A session; its spots are taken at the distances measured.", Arity = ArgumentArity.ZeroOrOne };
+        var files = new Argument<string[]>("REHEARSAL.wav…")
+        {
+            Description = "A stretch of music, in one file or several whose channels count on; spots that were measured tell the direct sound.",
+            Arity = ArgumentArity.ZeroOrMore,
+        };
+        var from = Values.Number("--from", "Where the stretch of music begins. Usually the beginning.", "SECONDS", 0, 360000);
+        var to = Values.Number("--to", "Where it ends. Usually the end.", "SECONDS", 0, 360000);
+        var wanted = Values.Number("--target", "Direct sound over the hall that is wanted. Usually 0: both equal.", "DB", -20, 20);
+        var array = Values.Text("--array", "The array that hears the rehearsal. Usually the main array, the first of the session.", "ID");
+        var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
         var volume = Values.Number("--volume", "Volume of the room.", "M3", 10, 1_000_000);
         var reverberation = Values.Number("--reverberation", "Reverberation time of the room.", "SECONDS", 0.05, 20);
         var pattern = Values.Number("--pattern", "Pattern of the spots: 0 figure-eight, 0.5 cardioid, 1 omni. Usually 0.5.", "PATTERN", 0, 1);
@@ -26,12 +39,27 @@ internal static class PlanCommand
         var rate = Values.Number("--rate", "Sample rate for the delays. Usually that of the session, else 48000.", "HZ",
             SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
 
-        var command = new Command(Name, "Critical distance, direct over reverberant sound, proximity rise and expected delays.")
+        var command = new Command(Name, "Placement: arithmetic from room and distances, or what a rehearsal recording says about the place.")
         {
-            session, volume, reverberation, pattern, arrays, spots, temperature, rate,
+            session, files, from, to, wanted, array, trim, volume, reverberation, pattern, arrays, spots, temperature, rate,
         };
         command.SetAction(parsed =>
         {
+            if (parsed.GetValue(files) is { Length: > 0 } recordings)
+            {
+                if (Array.Find((Option[])[volume, reverberation, pattern, arrays, spots, temperature, rate], parsed.IsGiven) is { } other)
+                    throw new UnusableInputException("bad-arguments", $"{other.Name} belongs to the arithmetic without a recording; leave it out, or leave out the recording");
+                return RehearsalPlan.Run(desk, new RehearsalOrder(parsed.GetRequiredValue(session)!, recordings)
+                {
+                    FromSeconds = parsed.GetValue(from),
+                    ToSeconds = parsed.GetValue(to),
+                    WantedDb = parsed.GetValue(wanted) ?? 0,
+                    Array = parsed.GetValue(array),
+                    Trim = parsed.GetValue(trim),
+                });
+            }
+            if (Array.Find((Option[])[from, to, wanted, array, trim], parsed.IsGiven) is { } alone)
+                throw new UnusableInputException("no-input", $"{alone.Name} needs a rehearsal recording; write captureproc plan SESSION REHEARSAL.wav {alone.Name} …");
             var document = parsed.GetValue(session) is { } path ? SessionStore.Read(path) : null;
             var celsius = parsed.GetValue(temperature);
             var air = celsius is { } t ? Air.SpeedOfSoundMps(t) : document?.Air.SpeedOfSound ?? Air.SpeedOfSoundMps(20);
@@ -67,6 +95,8 @@ internal static class PlanCommand
         (null, _) => throw new UnusableInputException("no-room", "the volume of the room is not given; add --volume M3"),
         _ => throw new UnusableInputException("no-room", "the reverberation time of the room is not given; add --reverberation SECONDS"),
     };
+
+    private static bool IsGiven(this ParseResult parsed, Option option) => parsed.GetResult(option) is { Implicit: false };
 
     private static double[] OrUsual(double[]? given, double[] usual) => given is { Length: > 0 } ? given : usual;
 }

@@ -25,6 +25,8 @@ public static class SessionRules
         rules.Require(document.Air.TemperatureC is >= -40 and <= 60, "air.temperatureC", document.Air.TemperatureC, "-40 to 60 °C");
         rules.Names("arrays", document.Arrays.Select(a => a.Id));
         rules.Names("spots", document.Spots.Select(s => s.Id));
+        if (document.Room?.ReverberationSeconds is { } seconds)
+            rules.Require(seconds is > 0 and <= 30, "room.reverberationSeconds", seconds, "more than 0, at most 30 s");
         for (var i = 0; i < document.Arrays.Count; i++)
             CheckArray(rules, document.Arrays[i], $"arrays[{i}]");
         for (var i = 0; i < document.Spots.Count; i++)

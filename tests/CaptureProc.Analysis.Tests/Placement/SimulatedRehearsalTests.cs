@@ -1,0 +1,40 @@
+using CaptureProc.Analysis.Placement;
+
+namespace CaptureProc.Analysis.Tests.Placement;
+
+/// <summary>The ratio of direct sound to hall in 42 halls with one to eight players, against what is true of them.</summary>
+/// <remarks>
+/// Direct is the first arrival from every player, hall is everything later. Reverberation 0.5 to 2.5 s, players 1.1 to 5.4 m from the
+/// array, 14 s of music, slate gains off by up to 2 dB a player, as hands are no instruments. The seeds were not looked at while the
+/// estimate was made. Left out are places where arithmetic expects the direct sound more than 8 dB below the hall.
+/// </remarks>
+public class SimulatedRehearsalTests(ITestOutputHelper output)
+{
+    private const ulong FirstSeed = 7001;
+
+    private static readonly (int Halls, int Players, double ReachDeg)[] Ensembles = [(8, 1, 60), (8, 2, 90), (8, 3, 60), (8, 4, 180), (6, 6, 75), (4, 8, 180)];
+
+    [Fact]
+    public void RatioIsRightToWithinOneAndAHalfDecibelsThroughSpots()
+    {
+        var halls = Ensembles.SelectMany(e => Enumerable.Range(0, e.Halls).Select(i => RehearsalScene.Draw(100 * (FirstSeed + (ulong)i) + (ulong)e.Players, e.Players, e.ReachDeg))).ToArray();
+        var found = new (double TrueDb, double ErrorDb, double SigmaDb)[halls.Length];
+        Parallel.For(0, halls.Length, i =>
+        {
+            var input = halls[i].Describe(withSpots: true);
+            var channels = halls[i].Render();
+            var result = new RehearsalMeasurement(new MemorySource(channels), input).Measure(0, channels[0].Length);
+            var trueDb = halls[i].TrueRatioDb(input.Bands);
+            found[i] = (trueDb, result.DirectToReverberantDb!.Value - trueDb, result.UncertaintyDb);
+        });
+
+        var errors = found.Select(f => Math.Abs(f.ErrorDb)).Order().ToList();
+        output.WriteLine(FormattableString.Invariant(
+            $"{errors.Count} halls, {found.Min(f => f.TrueDb):0.0} to {found.Max(f => f.TrueDb):0.0} dB: median error {errors[errors.Count / 2]:0.00} dB, worst {errors[^1]:0.00} dB, mean {found.Average(f => f.ErrorDb):0.00} dB"));
+        Assert.Equal(42, errors.Count);
+        Assert.InRange(errors[^1], 0, 1.5);
+        Assert.InRange(errors[errors.Count / 2], 0, 0.7);
+        // Two standard deviations hold 95 % of a bell curve; of 42 at least 37 do so with a probability of 98 %.
+        Assert.True(found.Count(f => Math.Abs(f.ErrorDb) <= 2 * f.SigmaDb) >= 37);
+    }
+}
