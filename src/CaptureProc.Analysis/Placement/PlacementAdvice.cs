@@ -31,8 +31,8 @@ public readonly record struct PlacementAdvice(double RatioDb, double Uncertainty
     // A ratio within this of the wanted one is not worth a walk to the stand: a tenth of the distance.
     private const double WorthMovingDb = 1;
 
-    /// <summary>A ratio that says little: the array alone is good to some dB, and those are most of what is in question.</summary>
-    private const double UnsureFromDb = 2;
+    // A ratio known better than this may be close to what is wanted without being in doubt: then the array stands well.
+    private const double UnsureFromDb = 1.5;
 
     private double SurplusDb => RatioDb - WantedDb;
 

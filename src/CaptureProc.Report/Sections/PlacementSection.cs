@@ -21,8 +21,12 @@ internal static class PlacementSection
         foreach (var (name, reading) in readings)
             table.Row(Text(name), $"{Number(reading.DistanceM, 2)} m", $"{Signed(reading.DirectToReverberantDb, 1)} dB", $"{Number(reading.CriticalDistanceM, 1)} m",
                 $"{Number(reading.DistanceAt(PlacementReading.WantedDb), 1)} m", reading.InWords);
-        return new ReportSection("placement", "Placement", Summary(readings) + table + ReportSection.Paragraph(HowItIsReckoned));
+        return new ReportSection("placement", "Placement", Summary(readings) + Room(session.Room) + table + ReportSection.Paragraph(HowItIsReckoned));
     }
+
+    private static string Room(RoomEntry? room) => room is { ReverberationSeconds: { } seconds, UncertaintySeconds: { } sigma }
+        ? ReportSection.Paragraph($"The room: reverberation time {Number(seconds, 2)} ± {Number(sigma, 2)}\u00a0s at mid frequencies, from {room.Claps} claps (ISO 3382-1, as far as claps go).")
+        : "";
 
     private static string Summary(List<(string Name, PlacementReading Reading)> readings)
     {
