@@ -5,12 +5,12 @@ namespace CaptureProc.Analysis.LineUp;
 // What is known to go wrong in a line-up, and how it is said: what, where, and what to do.
 public static partial class LineUpAnalysis
 {
-    private static void FindUnfed(LineUpListener heard, IReadOnlyList<int> channels, int together, List<string>[] faults, List<string> problems)
+    private static void FindUnfed(LineUpListener heard, IReadOnlyList<int> channels, LineUpFindings findings, List<string>[] faults, List<string> problems)
     {
         var record = heard.Record;
         var fedDbfs = record.LoudestDbfs.Take(channels.Count).Max();
         var strays = heard.StrayLevelsDbfs.Select((db, i) => (Db: db, Number: i + 1)).Where(s => s.Db > Math.Max(LineUpMeter.QuietDbfs, fedDbfs - 12)).ToList();
-        var unfed = Enumerable.Range(0, channels.Count).Where(c => !IsFed(record, together, c)).ToList();
+        var unfed = Enumerable.Range(0, channels.Count).Where(c => !findings.IsFed(c)).ToList();
         foreach (var c in unfed)
             faults[c].Add(record.LoudestDbfs[c] > LineUpMeter.QuietDbfs
                 ? Inv($"{NoSignal} that lasts: the noise was there for less than {(LineUpEstimator.MinHops + 5) * record.HopSeconds:0.0} s by itself or with all others; feed it longer")
@@ -19,13 +19,13 @@ public static partial class LineUpAnalysis
             problems.Add($"channel {strays[0].Number} carries the noise, but it is none of the array's; the cable meant for channel {string.Join(" or ", unfed.Select(c => channels[c]))} is in the wrong input");
     }
 
-    private static void FindSpectrumFaults(LineUpListener heard, int together, List<int> soloChannels, GainDifference[] gains, double toleranceDb,
+    private static void FindSpectrumFaults(LineUpListener heard, LineUpFindings findings, List<int> soloChannels, double toleranceDb,
         List<string>[] faults, List<string> problems)
     {
-        var record = heard.Record;
-        var atOnce = Enumerable.Range(0, gains.Length).Where(c => HopStatistics.Has(together, c)).ToList();
+        var (record, together) = (heard.Record, findings.Together);
+        var atOnce = Enumerable.Range(0, faults.Length).Where(c => HopStatistics.Has(together, c)).ToList();
         var fed = atOnce.Count > 2 ? atOnce : soloChannels;
-        if (fed.Count > 2 && fed.TrueForAll(c => gains[c].Way != LineUpWay.None))
+        if (fed.Count > 2 && fed.TrueForAll(c => findings.Gain(c).Way != LineUpWay.None))
         {
             var response = atOnce.Count > 2 ? ChannelResponse.AtOnce(record.Bands, record.Feed(together), fed) : ChannelResponse.InTurn(record, fed);
             for (var i = 0; i < fed.Count; i++)
@@ -34,8 +34,8 @@ public static partial class LineUpAnalysis
         }
 
         // A strong hum stands out of the pink as well: what it is comes first.
-        FindHum(heard, together, atOnce, soloChannels, gains, faults);
-        var spectra = fed.Select(c => NoiseSpectrum.Of(record.Bands, FeedOf(record, together, c), c)).ToList();
+        FindHum(heard, findings, atOnce, soloChannels, faults);
+        var spectra = fed.Select(c => NoiseSpectrum.Of(record.Bands, findings.FeedOf(record, c), c)).ToList();
         var coloured = fed.Where((_, i) => IsColoured(spectra[i])).ToList();
         if (coloured.Count > 0 && coloured.Count == fed.Count)
             problems.Add($"the noise is not pink: {Colour(spectra[0])}; check the generator and its filters");
@@ -44,17 +44,17 @@ public static partial class LineUpAnalysis
                 if (faults[c].Count == 0)
                     faults[c].Add($"the noise is not pink here: {Colour(spectra[fed.IndexOf(c)])}");
 
-        foreach (var c in atOnce.Where(c => gains[c].IsInverted))
+        foreach (var c in atOnce.Where(c => findings.Gain(c).IsInverted))
             faults[c].Add("inverted against the reference: mend the cable, or set its polarity in the session");
     }
 
-    private static void FindHum(LineUpListener heard, int together, List<int> atOnce, List<int> soloChannels, GainDifference[] gains, List<string>[] faults)
+    private static void FindHum(LineUpListener heard, LineUpFindings findings, List<int> atOnce, List<int> soloChannels, List<string>[] faults)
     {
         var record = heard.Record;
         if (atOnce.Count > 2)
         {
-            var feed = record.Feed(together);
-            var linear = atOnce.Select(c => Math.Pow(10, gains[c].Db / 20) * (gains[c].IsInverted ? -1 : 1)).ToList();
+            var feed = record.Feed(findings.Together);
+            var linear = atOnce.Select(c => Math.Pow(10, findings.Gain(c).Db / 20) * (findings.Gain(c).IsInverted ? -1 : 1)).ToList();
             Say(atOnce, HumFinder.Find([.. atOnce.Select(c => heard.LowEnd(c, feed.FirstIndex, feed.LastIndex))], linear, heard.LowRateHz));
             return;
         }
@@ -113,29 +113,17 @@ public static partial class LineUpAnalysis
         return 1 - cross * cross / (feed.Total[HopStatistics.Pair(i, i)] * feed.Total[HopStatistics.Pair(j, j)]);
     }
 
-    private static bool HasFlatTops(LineUpRecord record, int together, int channel) => FeedOf(record, together, channel).FlatTops[channel] >= 3;
-
-    // Flat tops below full scale on every channel come with the noise: generators clip to bound the crest factor.
-    private static bool AreFlatFromTheGenerator(LineUpRecord record, int together, List<int> fed) =>
-        fed.TrueForAll(c => HasFlatTops(record, together, c) && FeedOf(record, together, c).Peak[c] < 0.9);
-
-    private static List<int> Fed(LineUpRecord record, int together) =>
-        [.. Enumerable.Range(0, record.ChannelCount).Where(c => IsFed(record, together, c))];
-
-    // The set of channels that the recorder's own full scale has cut.
-    private static int FindClipped(LineUpRecord record, int together)
+    private static void FindClipped(LineUpRecord record, LineUpFindings findings, List<string>[] faults, List<string> notes)
     {
-        var fed = Fed(record, together);
-        return AreFlatFromTheGenerator(record, together, fed) ? 0 : fed.Where(c => HasFlatTops(record, together, c)).Aggregate(0, (set, c) => set | 1 << c);
-    }
-
-    private static void SayClipped(LineUpRecord record, int together, int clipped, List<string>[] faults, List<string> notes)
-    {
-        var fed = Fed(record, together);
-        if (fed.Count > 0 && AreFlatFromTheGenerator(record, together, fed))
+        // Generators clip to bound the crest factor, and then the flat tops are everywhere.
+        if (findings.IsClippedByGenerator)
             notes.Add("the tops of the noise are flat on every channel: the generator bounds its crest factor by clipping");
-        foreach (var c in fed.Where(c => HopStatistics.Has(clipped, c)))
-            faults[c].Add(Inv($"{Clipped}: {FeedOf(record, together, c).FlatTops[c]} flat tops at {20 * Math.Log10(FeedOf(record, together, c).Peak[c]):0.0} dBFS; turn down and measure again"));
+        for (var c = 0; c < faults.Length; c++)
+        {
+            var feed = findings.FeedOf(record, c);
+            if (findings.IsClipped(c))
+                faults[c].Add(Inv($"{Clipped}: {feed.FlatTops[c]} flat tops at {20 * Math.Log10(feed.Peak[c]):0.0} dBFS; turn down and measure again"));
+        }
     }
 
     private static void FindRestless(LineUpRecord record, IReadOnlyList<int> channels, int together, List<string>[] faults, List<string> notes)

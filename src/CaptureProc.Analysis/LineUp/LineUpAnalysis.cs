@@ -34,61 +34,36 @@ public static partial class LineUpAnalysis
         ArgumentNullException.ThrowIfNull(heard);
         var record = heard.Record;
         var (problems, notes) = (new List<string>(), new List<string>());
-        var together = LongestTogether(record);
-        var clipped = FindClipped(record, together);
-        var nature = together == 0 ? Nature.Unknown : FeedNature.Judge(record, together, ~clipped);
-        var soloChannels = Enumerable.Range(0, channels.Count).Where(c => record.Solo(c).Feed.HopCount >= LineUpEstimator.MinHops).ToList();
-        // Where both happened, what lasted longer was meant.
-        if (nature != Nature.OneNoise && soloChannels.Count == channels.Count)
-            together = 0;
-        var isRoom = (together != 0 && nature == Nature.Room)
-            || (together == 0 && soloChannels.Exists(c => !HopStatistics.Has(clipped, c) && !FeedNature.IsElectrical(record.Solo(c))));
+        var findings = new LineUpFindings(record.Bands, channels.Count);
+        findings.Read(record, reference);
+        var isRoom = findings.IsRoom;
         if (isRoom)
             problems.Add(RoomProblem);
-        else if (together != 0 && nature == Nature.SeparateNoises)
+        else if (findings.Together != 0 && findings.Nature == Nature.SeparateNoises)
             problems.Add("each channel carries a noise of its own, so their gains cannot be compared; feed one noise to all of them, or move it from one to the next");
 
-        var estimator = new LineUpEstimator(record.Bands);
-        var gains = Enumerable.Range(0, channels.Count).Select(c => isRoom ? default : estimator.Difference(record, reference, c)).ToArray();
+        var soloChannels = Enumerable.Range(0, channels.Count).Where(c => record.Solo(c).Feed.HopCount >= LineUpEstimator.MinHops).ToList();
         var faults = channels.Select(_ => new List<string>()).ToArray();
         if (!isRoom)
         {
-            FindUnfed(heard, channels, together, faults, problems);
-            FindSpectrumFaults(heard, together, soloChannels, gains, toleranceDb, faults, problems);
-            FindDoubled(record, channels, together, problems, notes);
+            FindUnfed(heard, channels, findings, faults, problems);
+            FindSpectrumFaults(heard, findings, soloChannels, toleranceDb, faults, problems);
+            FindDoubled(record, channels, findings.Together, problems, notes);
         }
-        SayClipped(record, together, clipped, faults, notes);
-        FindRestless(record, channels, together, faults, notes);
-        NoteOrder(record, channels, together, soloChannels, notes);
+        FindClipped(record, findings, faults, notes);
+        FindRestless(record, channels, findings.Together, faults, notes);
+        NoteOrder(record, channels, findings.Together, soloChannels, notes);
 
-        var reports = channels.Select((number, c) => Channel(record, together, c, number, gains[c], isRoom, faults[c])).ToList();
+        var reports = channels.Select((number, c) => Channel(record, findings, c, number, faults[c])).ToList();
         return new LineUpReport(channels[reference], toleranceDb, reports, isRoom, problems, notes)
         {
-            HasTrims = !isRoom && Array.TrueForAll(gains, g => g.Way != LineUpWay.None) && !reports.Exists(r => r.Problems.Any(IsFatal)),
+            HasTrims = findings.HasTrims,
         };
     }
 
-    private static bool IsFatal(string problem) =>
-        problem.StartsWith(NoSignal, StringComparison.Ordinal) || problem.StartsWith(Clipped, StringComparison.Ordinal);
-
-    private static int LongestTogether(LineUpRecord record)
+    private static ChannelLineUp Channel(LineUpRecord record, LineUpFindings findings, int channel, int number, List<string> faults)
     {
-        var best = 0;
-        for (var mask = 1; mask < 1 << record.ChannelCount; mask++)
-            if (int.PopCount(mask) > 2 && record.Feed(mask).HopCount >= LineUpEstimator.MinHops && (best == 0 || record.Feed(mask).HopCount > record.Feed(best).HopCount))
-                best = mask;
-        return best;
-    }
-
-    private static FeedRecord FeedOf(LineUpRecord record, int together, int channel) =>
-        HopStatistics.Has(together, channel) ? record.Feed(together) : record.Solo(channel).Feed;
-
-    private static bool IsFed(LineUpRecord record, int together, int channel) =>
-        FeedOf(record, together, channel).HopCount >= LineUpEstimator.MinHops;
-
-    private static ChannelLineUp Channel(LineUpRecord record, int together, int channel, int number, GainDifference gain, bool isRoom, List<string> faults)
-    {
-        var feed = FeedOf(record, together, channel);
+        var (feed, gain, isRoom) = (findings.FeedOf(record, channel), findings.Gain(channel), findings.IsRoom);
         if (feed.HopCount == 0)
             return new ChannelLineUp(number, double.NegativeInfinity, gain, double.NegativeInfinity, double.NaN, double.NaN, faults);
         var levelDbfs = 10 * Math.Log10(2 * feed.MeanSquare[channel] / feed.HopCount);

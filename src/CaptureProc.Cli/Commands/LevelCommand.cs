@@ -13,7 +13,6 @@ internal static class LevelCommand
     public const string Name = "level";
 
     private const double UsualToleranceDb = 0.1;
-    private const string UsualSet = "line-up";
     private const string RoomSet = "room";
 
     public static Command Create(Desk desk)
@@ -31,7 +30,7 @@ internal static class LevelCommand
         {
             Description = $"Microphone in a room: line up on sound from all round (applause, room noise); the trims go to a set of their own, '{RoomSet}'.",
         };
-        var set = Values.Text("--set", $"Name of the trim set. Usually '{UsualSet}', or '{RoomSet}' with --diffuse.", "NAME");
+        var set = Values.Text("--set", $"Name of the trim set. Usually '{LineUpTrims.UsualName}', or '{RoomSet}' with --diffuse.", "NAME");
         var dryRun = new Option<bool>("--dry-run") { Description = "Only says what it finds; the session stays as it is." };
         var command = new Command(Name,
             "Compares the gains of an array's channels on pink noise and stores trims. The noise is loud: feed it by cable, with loudspeakers and headphones turned down.")
@@ -46,7 +45,7 @@ internal static class LevelCommand
                 ToleranceDb = parsed.GetValue(tolerance) ?? UsualToleranceDb,
                 Reference = parsed.GetValue(reference),
                 IsDiffuse = parsed.GetValue(diffuse),
-                Set = parsed.GetValue(set) ?? (parsed.GetValue(diffuse) ? RoomSet : UsualSet),
+                Set = parsed.GetValue(set) ?? (parsed.GetValue(diffuse) ? RoomSet : LineUpTrims.UsualName),
                 IsDryRun = parsed.GetValue(dryRun),
             };
             return Run(desk, order);
@@ -80,26 +79,10 @@ internal static class LevelCommand
 
     private static void Store(LevelOrder order, ArrayEntry array, LineUpReport report)
     {
-        var set = new TrimSet
-        {
-            Name = order.Set,
-            Source = order.IsDiffuse ? "diffuse field" : "pink",
-            Db = [.. report.Channels.Select(c => Math.Round(c.TrimDb, 4) + 0.0)],
-            UncertaintyDb = [.. report.Channels.Select(c => Math.Round(c.Gain.UncertaintyDb, 5))],
-            ToleranceDb = order.ToleranceDb,
-        };
+        var set = LineUpTrims.Set(order.Set, order.IsDiffuse ? "diffuse field" : LineUpTrims.FromPinkNoise,
+            report.Channels.Select(c => c.TrimDb), report.Channels.Select(c => c.Gain.UncertaintyDb), order.ToleranceDb);
         var entry = InputFingerprint.Of(Name, order.Files);
-        SessionStore.Update(order.Session, document => document with
-        {
-            Arrays = [.. document.Arrays.Select(a => a.Id == array.Id ? WithSet(a, set, isActive: !order.IsDiffuse) : a)],
-            History = [.. document.History, entry],
-        });
+        // A line-up is used at once where nothing else is; a set from a room has to be chosen.
+        SessionStore.Update(order.Session, document => document.WithTrims(array.Id, set, isActive: !order.IsDiffuse, entry));
     }
-
-    // A line-up is used at once where nothing else is; a set from a room has to be chosen.
-    private static ArrayEntry WithSet(ArrayEntry array, TrimSet set, bool isActive) => array with
-    {
-        TrimSets = [.. array.TrimSets.Where(t => t.Name != set.Name), set],
-        ActiveTrim = array.ActiveTrim ?? (isActive ? set.Name : null),
-    };
 }

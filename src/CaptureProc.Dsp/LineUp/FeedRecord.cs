@@ -1,3 +1,5 @@
+using CaptureProc.Dsp.RealTime;
+
 namespace CaptureProc.Dsp.LineUp;
 
 /// <summary>Everything heard while one set of channels carried the noise at unchanged gains.</summary>
@@ -13,8 +15,8 @@ public sealed class FeedRecord
     private const int FirstLook = 3 * Recent;
 
     private readonly int mask;
-    private readonly double[] products = new double[HopStatistics.PairCount * HopStatistics.PairCount];
-    private readonly double[] recentLogs = new double[Recent * HopStatistics.MaxChannels];
+    private readonly double[] products = FlatArray.New<double>(HopStatistics.PairCount * HopStatistics.PairCount);
+    private readonly double[] recentLogs = FlatArray.New<double>(Recent * HopStatistics.MaxChannels);
     private readonly double[] logSums = new double[HopStatistics.MaxChannels];
     private readonly double[] stepSums = new double[HopStatistics.MaxChannels];
     private readonly double[] logs = new double[HopStatistics.MaxChannels];
@@ -22,7 +24,7 @@ public sealed class FeedRecord
     public FeedRecord(int mask, int bandCount)
     {
         this.mask = mask;
-        (CrossRe, CrossIm) = (new double[HopStatistics.PairCount * bandCount], new double[HopStatistics.PairCount * bandCount]);
+        (CrossRe, CrossIm) = (FlatArray.New<double>(HopStatistics.PairCount * bandCount), FlatArray.New<double>(HopStatistics.PairCount * bandCount));
     }
 
     public int HopCount { get; private set; }

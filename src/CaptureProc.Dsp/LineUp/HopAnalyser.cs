@@ -8,6 +8,8 @@ namespace CaptureProc.Dsp.LineUp;
 /// <summary>Cuts the channels into frames under a sine window and takes the statistics of each.</summary>
 /// <remarks>
 /// Thread: constructor [main], the rest [audio]. Allocates: never afterwards. Any block length; frames overlap by half.
+/// A frame is worked on while the next one comes in, one transform at a time at fixed frames of the stream: all at once would
+/// take a third of a short block, and by the stream's own count it is the same for any cutting into blocks.
 /// The sine window squared adds up to 1 over overlapping frames, so nothing of the signal is weighted down: the sum of all
 /// hops uses the noise as fully as its plain mean square would. A Hann window would throw a twentieth of it away.
 /// Cost: one transform a channel and hop, none for a silent channel.
@@ -19,12 +21,15 @@ public sealed class HopAnalyser
 
     private const float FullScale = 1 - 1f / (1 << 15);
 
+    // A hop has room for a stage a channel and one for what they have in common, and a rest.
+    private const int StopsPerHop = 8;
+
     private readonly ThirdOctaves bands;
     private readonly RealFft<double> fft;
-    private readonly float[] history;
+    private readonly float[] history, held;
     private readonly double[] window, frame, re, im;
     private readonly int channels;
-    private int filled;
+    private int filled, stage;
     private long hops;
 
     public HopAnalyser(ThirdOctaves bands, int channels)
@@ -33,25 +38,30 @@ public sealed class HopAnalyser
         ArgumentOutOfRangeException.ThrowIfGreaterThan(channels, HopStatistics.MaxChannels);
         (this.bands, this.channels) = (bands, channels);
         fft = new RealFft<double>(bands.FrameLength);
-        history = new float[channels * bands.FrameLength];
-        frame = new double[bands.FrameLength];
-        window = new double[bands.FrameLength];
+        history = FlatArray.New<float>(channels * bands.FrameLength);
+        held = FlatArray.New<float>(channels * bands.FrameLength);
+        frame = FlatArray.New<double>(bands.FrameLength);
+        window = FlatArray.New<double>(bands.FrameLength);
         for (var n = 0; n < window.Length; n++)
             window[n] = Math.Sin(Math.PI * (n + 0.5) / window.Length);
-        (re, im) = (new double[channels * fft.BinCount], new double[channels * fft.BinCount]);
+        (re, im) = (FlatArray.New<double>(channels * fft.BinCount), FlatArray.New<double>(channels * fft.BinCount));
+        Reset();
     }
 
-    /// <summary>Takes frames up to the end of the block or of the next hop, whichever comes first.</summary>
+    // Where in the frame that comes in the next piece of work waits; the frame's end where there is none.
+    private int NextStop => stage <= channels ? bands.HopLength + (stage + 1) * (bands.HopLength / StopsPerHop) : bands.FrameLength;
+
+    /// <summary>Takes frames up to the end of the block or to the next piece of work, whichever comes first.</summary>
     /// <param name="block">The channels.</param>
     /// <param name="firstFrame">Where in the block to begin.</param>
     /// <param name="isUsable">False takes the block for silence.</param>
-    /// <param name="hop">Filled when a hop is complete.</param>
+    /// <param name="hop">Filled piece by piece: the same one until it is complete.</param>
     /// <param name="isComplete">Whether it is.</param>
-    /// <returns>How many frames were taken; a hop is complete where <paramref name="hop"/> has been filled.</returns>
+    /// <returns>How many frames were taken.</returns>
     public int Take(ReadOnlyPlanarSpan block, int firstFrame, bool isUsable, HopStatistics hop, out bool isComplete)
     {
         var length = bands.FrameLength;
-        var count = Math.Min(block.Frames - firstFrame, length - filled);
+        var count = Math.Min(block.Frames - firstFrame, NextStop - filled);
         for (var channel = 0; channel < channels; channel++)
         {
             var target = history.AsSpan(channel * length + filled, count);
@@ -61,14 +71,18 @@ public sealed class HopAnalyser
                 target.Clear();
         }
         filled += count;
-        isComplete = filled == length;
-        if (!isComplete)
+        isComplete = false;
+        if (filled != NextStop)
             return count;
-
-        Analyse(hop);
-        for (var channel = 0; channel < channels; channel++)
-            history.AsSpan(channel * length + length / 2, length / 2).CopyTo(history.AsSpan(channel * length, length / 2));
-        filled = length / 2;
+        if (filled < length)
+        {
+            Work(hop);
+            isComplete = stage > channels;
+        }
+        else
+        {
+            Hold();
+        }
         return count;
     }
 
@@ -79,30 +93,49 @@ public sealed class HopAnalyser
         return bands.WhiteningWeight[bin] * (re[at] * re[at] + im[at] * im[at]);
     }
 
-    public void Reset() => (filled, hops) = (0, 0);
+    public void Reset() => (filled, hops, stage) = (0, 0, channels + 1);
 
-    private void Analyse(HopStatistics hop)
+    // A whole frame is there: put it aside, and make room for the next half.
+    private void Hold()
     {
+        var length = bands.FrameLength;
+        history.CopyTo(held, 0);
         for (var channel = 0; channel < channels; channel++)
+            history.AsSpan(channel * length + length / 2, length / 2).CopyTo(history.AsSpan(channel * length, length / 2));
+        (filled, stage) = (length / 2, 0);
+    }
+
+    private void Work(HopStatistics hop)
+    {
+        if (stage < channels)
         {
-            var samples = history.AsSpan(channel * bands.FrameLength, bands.FrameLength);
-            Watch(samples, channel, hop);
-            var ownRe = Spectrum(re, channel);
-            var ownIm = Spectrum(im, channel);
-            if (hop.MeanSquare[channel] < SilentMeanSquare)
-            {
-                ownRe.Clear();
-                ownIm.Clear();
-                continue;
-            }
-            for (var n = 0; n < frame.Length; n++)
-                frame[n] = samples[n] * window[n];
-            fft.Forward(frame, ownRe, ownIm);
+            Transform(stage, hop);
         }
-        for (var i = 0; i < channels; i++)
-            for (var j = i; j < channels; j++)
-                Cross(i, j, hop);
-        hop.Index = hops++;
+        else
+        {
+            for (var i = 0; i < channels; i++)
+                for (var j = i; j < channels; j++)
+                    Cross(i, j, hop);
+            hop.Index = hops++;
+        }
+        stage++;
+    }
+
+    private void Transform(int channel, HopStatistics hop)
+    {
+        var samples = held.AsSpan(channel * bands.FrameLength, bands.FrameLength);
+        Watch(samples, channel, hop);
+        var ownRe = Spectrum(re, channel);
+        var ownIm = Spectrum(im, channel);
+        if (hop.MeanSquare[channel] < SilentMeanSquare)
+        {
+            ownRe.Clear();
+            ownIm.Clear();
+            return;
+        }
+        for (var n = 0; n < frame.Length; n++)
+            frame[n] = samples[n] * window[n];
+        fft.Forward(frame, ownRe, ownIm);
     }
 
     private Span<double> Spectrum(double[] part, int channel) => part.AsSpan(channel * fft.BinCount, fft.BinCount);

@@ -1,3 +1,5 @@
+using CaptureProc.Dsp.RealTime;
+
 namespace CaptureProc.Dsp.LineUp;
 
 /// <summary>What one frame of all channels says about their levels and what they have in common.</summary>
@@ -14,7 +16,7 @@ public sealed class HopStatistics
     public HopStatistics(int bandCount)
     {
         BandCount = bandCount;
-        (CrossRe, CrossIm) = (new double[PairCount * bandCount], new double[PairCount * bandCount]);
+        (CrossRe, CrossIm) = (FlatArray.New<double>(PairCount * bandCount), FlatArray.New<double>(PairCount * bandCount));
     }
 
     public int BandCount { get; }

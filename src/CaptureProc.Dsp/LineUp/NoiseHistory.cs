@@ -1,3 +1,5 @@
+using CaptureProc.Dsp.RealTime;
+
 namespace CaptureProc.Dsp.LineUp;
 
 /// <summary>The last hops of a channel that carried the noise alone: power by band, hop by hop.</summary>
@@ -12,13 +14,13 @@ public sealed class NoiseHistory
 
     private readonly int bandCount;
     private readonly float[] powers;
-    private readonly double[] totals = new double[Capacity];
+    private readonly double[] totals = FlatArray.New<double>(Capacity);
     private long lastIndex;
 
     public NoiseHistory(int bandCount)
     {
         this.bandCount = bandCount;
-        powers = new float[Capacity * bandCount];
+        powers = FlatArray.New<float>(Capacity * bandCount);
     }
 
     public int Count { get; private set; }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.LineUp;
 
@@ -32,8 +33,8 @@ internal sealed class NoiseMatch
     {
         this.bandCount = bandCount;
         paddedBands = (bandCount + Vector<float>.Count - 1) / Vector<float>.Count * Vector<float>.Count;
-        reference = new float[NoiseHistory.Capacity * paddedBands];
-        other = new float[NoiseHistory.Capacity * paddedBands];
+        reference = FlatArray.New<float>(NoiseHistory.Capacity * paddedBands);
+        other = FlatArray.New<float>(NoiseHistory.Capacity * paddedBands);
     }
 
     /// <summary>Power of <paramref name="channel"/> over that of <paramref name="referenceChannel"/>, in nepers, over the noise they share.</summary>

@@ -1,3 +1,5 @@
+using CaptureProc.Dsp.RealTime;
+
 namespace CaptureProc.Dsp.LineUp;
 
 /// <summary>One channel while it alone carried the noise.</summary>
@@ -11,7 +13,7 @@ public sealed class SoloRecord
     {
         this.channel = channel;
         (Bands, Feed, History) = (bands, new FeedRecord(1 << channel, bands.Count), new NoiseHistory(bands.Count));
-        binPowers = new double[bands.FirstBin[^1]];
+        binPowers = FlatArray.New<double>(bands.FirstBin[^1]);
     }
 
     public ThirdOctaves Bands { get; }

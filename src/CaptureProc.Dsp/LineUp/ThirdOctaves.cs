@@ -1,4 +1,5 @@
 using System.Numerics;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.LineUp;
 
@@ -44,7 +45,7 @@ public sealed class ThirdOctaves
         centresHz = centres[..count].ToArray();
 
         // Scaled so that the weighted sum over all bins of a frame under a sine window is the mean square of the noise.
-        weights = new double[FrameLength / 2 + 1];
+        weights = FlatArray.New<double>(FrameLength / 2 + 1);
         for (var k = edges[0]; k < edges[^1]; k++)
             weights[k] = 4 * PinkSpan * k / (BinCount * (double)FrameLength * FrameLength);
     }

@@ -1,5 +1,6 @@
 using CaptureProc.Dsp.Ambisonics;
 using CaptureProc.Dsp.Geometry;
+using CaptureProc.Plugins.Arrays.LineUp;
 using CaptureProc.Plugins.Automation;
 using CaptureProc.Vst3.Effects;
 using static CaptureProc.Plugins.Arrays.ArrayParameters;
@@ -34,8 +35,9 @@ internal sealed class ArrayControls
         var polarity = 0;
         for (var i = 0; i < 4; i++)
             polarity |= parameters.Plain(Polarity + i) >= 0.5 ? 1 << i : 0;
+        var isKept = parameters.Plain(LineUpParameters.TrimsFrom) >= LineUpParameters.FromKeptLineUp;
         wanted = new Switches(
-            trims, (int)parameters.Plain(TrimChoice), parameters.Plain(LevelMatch) >= 0.5, polarity,
+            trims, isKept ? TrimTable.Kept : (int)parameters.Plain(TrimChoice), parameters.Plain(LevelMatch) >= 0.5, polarity,
             parameters.Plain(Format) >= 0.5 ? FieldFormat.FuMa : FieldFormat.AmbiX, parameters.Plain(Bypass) >= 0.5);
     }
 

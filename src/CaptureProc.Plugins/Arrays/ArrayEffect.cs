@@ -1,7 +1,9 @@
 using CaptureProc.Dsp.Ambisonics;
+using CaptureProc.Dsp.Arrays;
 using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Design;
 using CaptureProc.Dsp.RealTime;
+using CaptureProc.Plugins.Arrays.LineUp;
 using CaptureProc.Plugins.Link;
 using CaptureProc.Session;
 using CaptureProc.Vst3.Effects;
@@ -15,7 +17,7 @@ namespace CaptureProc.Plugins.Arrays;
 /// Trims, polarity, turn, gain, format and bypass glide on the audio thread; whatever changes the filters is designed by
 /// the shared worker (or at once while the host loads) and crossfaded.
 /// </remarks>
-public sealed class ArrayEffect : LinkedEffect
+public sealed partial class ArrayEffect : LinkedEffect
 {
     private const double CrossfadeSeconds = 0.02;
     private const double UsualSampleRateHz = 48000;
@@ -26,6 +28,8 @@ public sealed class ArrayEffect : LinkedEffect
     private ArrayEngine? engine;
     private ArrayShape designed;
     private DirectFilter? filter;
+    private (CapsuleArray Array, double SpeedOfSoundMps)? resolved;
+    private volatile int arrayStatus;
     private volatile TrimTable trims = TrimTable.AsRecorded;
     private double sampleRateHz = UsualSampleRateHz;
     private bool settled;
@@ -69,6 +73,7 @@ public sealed class ArrayEffect : LinkedEffect
         }
         var input = new ReadOnlyPlanarSpan(block.InputSamples, 4, block.FrameCount, block.Stride);
         var output = new PlanarSpan(block.OutputSamples, 4, block.FrameCount, block.Stride);
+        lineUp.Hear(input);
         controls.Read(block.Parameters, block.FrameCount, trims);
         for (var done = 0; done < block.FrameCount;)
         {
@@ -78,6 +83,8 @@ public sealed class ArrayEffect : LinkedEffect
             done += frames;
         }
         meters.Show(block.Meters);
+        lineUp.Show(block.Meters);
+        block.Meters.Set(ArrayParameters.ArrayStatus, arrayStatus);
         ShowStatus(block.Meters);
     }
 
@@ -85,6 +92,7 @@ public sealed class ArrayEffect : LinkedEffect
     {
         if (parameter == TakePreset)
             TakeThePreset((int)Host.Plain(TakePreset));
+        ActOnLineUp(parameter);
         base.OnEdited(parameter);
     }
 
@@ -95,12 +103,15 @@ public sealed class ArrayEffect : LinkedEffect
         _ => base.TextOf(parameter, plain),
     };
 
-    protected override void OnSessionReplaced()
-    {
-        trims = Link.Session is { Arrays.Count: > 0 } session ? TrimTable.Of(session.MainArray()) : TrimTable.AsRecorded;
-    }
+    protected override void OnSessionReplaced() => MakeTrims();
 
     protected override void Redesign()
+    {
+        FollowLineUp();
+        RedesignFilters();
+    }
+
+    private void RedesignFilters()
     {
         var shape = new ArrayShape(
             (int)Host.Plain(Source) == FromSession && Link.Session is not null, Link.Version, (int)Host.Plain(Order), Host.Plain(Radius),
@@ -108,16 +119,19 @@ public sealed class ArrayEffect : LinkedEffect
         if (filter is not null && shape == designed)
             return;
         designed = shape;
-        var (array, speedOfSoundMps) = shape.Resolve(Link.Session);
-        // An array that cannot resolve the field keeps the filters that were there, and the session's commands refuse it with the reason.
-        if (ArrayResolution.FindProblem(array) is not null && filter is not null)
-            return;
-        if (ArrayResolution.FindProblem(array) is not null)
-            (array, speedOfSoundMps) = (shape with { FromSession = false, Order = 0 }).Resolve(null);
+        var wanted = shape.Resolve(Link.Session);
+        ArrayResolution.FindProblem(wanted.Array, out var fault);
+        arrayStatus = shape.StatusOf(Link.Session, fault);
+        // An array that cannot resolve the field is refused and said so: the one before plays on, or the one set by hand.
+        var (array, speedOfSoundMps) = fault == ArrayFault.None ? wanted : resolved ?? (shape with { FromSession = false }).Resolve(null);
+        resolved = (array, speedOfSoundMps);
         filter = new DirectFilter(EncoderDesign.Design(array, sampleRateHz, speedOfSoundMps, shape.Correction, LatencyFrames));
         if (engine is not null && engine.LatencyFrames == filter.LatencyFrames)
             engine.Publish(filter);
     }
+
+    private void MakeTrims() =>
+        trims = TrimTable.Of(Link.Session is { Arrays.Count: > 0 } session ? session.MainArray() : null, lineUp.Kept);
 
     private void TakeThePreset(int choice)
     {

@@ -1,3 +1,4 @@
+using CaptureProc.Plugins.Arrays.LineUp;
 using CaptureProc.Plugins.Link;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Effects;
@@ -10,6 +11,9 @@ internal static class ArrayParameters
     public const int Bypass = 0, Session = 1, Follow = 2, Status = 3, Source = 4, TakePreset = 5, TrimChoice = 6, LevelMatch = 7;
     public const int Trim = 8, Polarity = 12, Order = 16, Radius = 17, Pattern = 18, Mount = 19, CorrectionChoice = 20, Format = 21;
     public const int Yaw = 22, Pitch = 23, Roll = 24, OutputGain = 25, CapsuleLevel = 26, OutputLevel = 30, FrontBack = 34;
+
+    /// <summary>Behind those of <see cref="LineUpParameters"/>.</summary>
+    public const int ArrayStatus = 60;
 
     /// <summary>Values of <see cref="Source"/>.</summary>
     public const int FromSession = 0, ByHand = 1;
@@ -49,6 +53,8 @@ internal static class ArrayParameters
         for (var i = 1; i <= 4; i++)
             all.Add(Parameter.Meter(id++, $"Level of output {i}", "dBFS", LowestLevelDb, 6, 1));
         all.Add(Parameter.Meter(id++, "Front/back", "dB", -30, 30, 1));
+        all.AddRange(LineUpParameters.All(id));
+        all.Add(LineUpParameters.Shown((uint)all.Count, "Array status", ArrayShape.StatusNames));
         return new ParameterTable([.. all]);
     }
 }

@@ -9,8 +9,21 @@ namespace CaptureProc.Plugins.Arrays;
 internal readonly record struct ArrayShape(
     bool FromSession, int SessionVersion, int Order, double RadiusMm, double Pattern, int Mount, Correction Correction, double SampleRateHz)
 {
+    /// <summary>What hosts are told of the array that plays: as asked, by hand for want of one, or a number past these for each <see cref="ArrayFault"/>.</summary>
+    public const int AsAsked = 0, NoArrayInSession = 1;
+
+    public static IReadOnlyList<string> StatusNames { get; } =
+    [
+        "As asked", "The session has no array: set by hand", "Refused: four capsules are needed", "Refused: radius out of range",
+        "Refused: pattern out of range", "Refused: two capsules look the same way", "Refused: directions too near one plane",
+    ];
+
     // Without a session nobody knows the temperature: 20 °C.
     private const double UsualTemperatureC = 20;
+
+    /// <summary>The number of <see cref="StatusNames"/>.</summary>
+    public int StatusOf(SessionDocument? session, ArrayFault fault) =>
+        fault != ArrayFault.None ? NoArrayInSession + (int)fault : FromSession && session is { Arrays.Count: 0 } ? NoArrayInSession : AsAsked;
 
     /// <summary>The array, and the speed of sound that goes with it.</summary>
     public (CapsuleArray Array, double SpeedOfSoundMps) Resolve(SessionDocument? session)

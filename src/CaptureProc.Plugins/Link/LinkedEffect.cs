@@ -45,6 +45,11 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
     {
     }
 
+    /// <summary>What reads or writes files: the worker, after each look, outside the gate, so that [main] never waits for a disk.</summary>
+    protected virtual void AfterLook()
+    {
+    }
+
     /// <summary>The rate to design for. Rates beyond these limits exist in test programs only; they play, designed for the limit.</summary>
     protected static double UsableRate(double sampleRateHz) =>
         Math.Clamp(sampleRateHz, SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
@@ -69,6 +74,7 @@ public abstract class LinkedEffect : AudioEffect, ISharedWork
                 Link.Look();
                 Refresh();
             }
+            AfterLook();
         }
         catch (Exception)
         {

@@ -28,7 +28,10 @@ public sealed record SavedLink(string Name, string Path, string ContentHash, Ses
         return stream.ToArray();
     }
 
-    public static SavedLink FromBytes(ReadOnlySpan<byte> bytes)
+    public static SavedLink FromBytes(ReadOnlySpan<byte> bytes) => FromBytes(ref bytes);
+
+    /// <summary>As above, and leaves what comes after the link.</summary>
+    public static SavedLink FromBytes(ref ReadOnlySpan<byte> bytes)
     {
         var name = Encoding.UTF8.GetString(Next(ref bytes));
         var path = Encoding.UTF8.GetString(Next(ref bytes));

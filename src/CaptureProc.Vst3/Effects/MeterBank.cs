@@ -22,6 +22,8 @@ public sealed unsafe class MeterBank
     {
         this.table = table;
         shown = new double[table.Count];
+        for (var i = 0; i < shown.Length; i++)
+            shown[i] = table[i].DefaultNormalized;
         sent = new double[table.Count];
         Array.Fill(sent, double.NaN);
     }

@@ -74,9 +74,9 @@ public sealed record Parameter
     public static Parameter Bypass(uint id) =>
         Switch(id, "Bypass") with { Flags = ParameterFlags.CanAutomate | ParameterFlags.IsBypass };
 
-    /// <summary>A number that the effect shows and nobody sets.</summary>
-    public static Parameter Meter(uint id, string title, string unit, double minimum, double maximum, int decimals) =>
-        new(id, title, unit, minimum, maximum, minimum) { Decimals = decimals, Flags = ParameterFlags.IsReadOnly };
+    /// <summary>A number that the effect shows and nobody sets; it rests at its minimum, or where it is told to.</summary>
+    public static Parameter Meter(uint id, string title, string unit, double minimum, double maximum, int decimals, double? resting = null) =>
+        new(id, title, unit, minimum, maximum, resting ?? minimum) { Decimals = decimals, Flags = ParameterFlags.IsReadOnly };
 
     public double ToPlain(double normalized)
     {

@@ -89,8 +89,9 @@ public sealed unsafe partial class HostedEffect : IDisposable
     /// <summary>Sets a value as a user would: the controller at once, the processor at the first frame of the next block.</summary>
     public void SetNormalized(uint id, double normalized)
     {
-        controller.Pointer->Table->SetParamNormalized(controller.Pointer, id, normalized);
+        // In this order, so that what the controller answers with an edit of its own comes later in the block than what it answers to.
         pending.QueueOf(id, out _).Add(0, normalized);
+        controller.Pointer->Table->SetParamNormalized(controller.Pointer, id, normalized);
     }
 
     /// <summary>A point of automation in the next block.</summary>
