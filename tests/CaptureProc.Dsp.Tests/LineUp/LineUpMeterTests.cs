@@ -43,6 +43,30 @@ public class LineUpMeterTests
         Assert.Equal(Differences(Heard(channels, 96000)), Differences(Heard(channels, blockFrames)));
     }
 
+    // What another thread copies while the noise runs may not depend on the host's blocks either.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(37)]
+    [InlineData(1024)]
+    public void AtEveryFrameOfTheStreamTheSameHasBeenHeard(int blockFrames)
+    {
+        var channels = OneNoise(1, 9, 0, 0.3, -0.2, 0.1);
+        var (whole, cut) = (new LineUpMeter(RateHz, 4), new LineUpMeter(RateHz, 4));
+        var heard = new SortedSet<long>();
+        for (var first = 0; first < 40000; first += 1000)
+        {
+            whole.Process(new ReadOnlyPlanarSpan(channels, first, 1000));
+            for (var done = 0; done < 1000; done += blockFrames)
+                cut.Process(new ReadOnlyPlanarSpan(channels, first + done, Math.Min(blockFrames, 1000 - done)));
+            Assert.Equal(whole.Record.HopsHeard, cut.Record.HopsHeard);
+            Assert.Equal(whole.Record.Feed(15).Total, cut.Record.Feed(15).Total);
+            heard.Add(cut.Record.HopsHeard);
+        }
+        // One after another: no hop waits for the next.
+        Assert.Equal(Enumerable.Range(0, heard.Count).Select(h => (long)h), heard);
+        Assert.InRange(heard.Count, 8, 9);
+    }
+
     [Fact]
     public void NothingIsAllocatedFromTheFirstBlockOn()
     {
@@ -51,15 +75,20 @@ public class LineUpMeterTests
         var meter = new LineUpMeter(RateHz, 4);
         var copy = new LineUpRecord(RateHz, 4);
         var estimator = new LineUpEstimator(copy.Bands);
+        var findings = new LineUpFindings(copy.Bands, 4);
+        findings.Read(copy, 0);
         var before = GC.GetAllocatedBytesForCurrentThread();
         for (var first = 0; first + 480 <= channels[0].Length; first += 480)
             meter.Process(new ReadOnlyPlanarSpan(channels, first, 480));
         meter.Record.CopyTo(copy);
         var difference = estimator.Difference(copy, 0, 1);
         var alone = estimator.InTurn(copy.Solo(0), copy.Solo(1), copy.HopSeconds);
+        findings.Read(copy, 0);
+        var verdict = findings.Judge(0.1);
         meter.Reset();
         Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
         Assert.Equal((LineUpWay.AtOnce, LineUpWay.None), (difference.Way, alone.Way));
+        Assert.Equal((ToleranceVerdict.Out, true, difference), (verdict, findings.HasTrims, findings.Gain(1)));
     }
 
     [Fact]
