@@ -33,7 +33,9 @@ public sealed class SlateMeasurement
         if (atSeconds is null && !scan.IsArrayHeard)
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
-        var clicks = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);
+        var heard = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);
+        // A sound that a person has pointed to is meant, however soft.
+        var clicks = atSeconds is null ? ClapLevels.WithoutTalk(heard) : heard;
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
         var oneForAll = input.Spots.Count > 1 && owners.Length > 0 && owners.Distinct().Count() == 1;
         if (oneForAll)
