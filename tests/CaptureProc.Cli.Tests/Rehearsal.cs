@@ -9,7 +9,7 @@ using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Tests;
 
-/// <summary>Two players in a hall ahead of the array: a session that a slate was measured into, and the music they rehearse.</summary>
+/// <summary>Two players in a hall ahead of the array, one with a tetrahedral spot: a session that a slate was measured into, and the music they rehearse.</summary>
 public sealed class Rehearsal : IDisposable
 {
     public const double ReverberationSeconds = 0.9;
@@ -27,7 +27,7 @@ public sealed class Rehearsal : IDisposable
         {
             Arrays = [new SceneArray("main", centre, array)],
             Sources = [new SceneSource("harp", harp), new SceneSource("oboe", oboe)],
-            Spots = [new SceneSpot("harp", "harp", harp + new Vector3D(0.2, 0.3, 0.3)), new SceneSpot("oboe", "oboe", oboe + new Vector3D(0.1, -0.3, 0.4))],
+            Spots = [new SceneSpot("harp", "harp", harp + new Vector3D(0.2, 0.3, 0.3)), new SceneSpot("oboe", "oboe", oboe + new Vector3D(0.1, -0.3, 0.4)) { Capsules = SessionStore.Read(Session).FindArray("oboe").ToCapsuleArray() }],
             Noise = new NoiseFloor(65),
         };
         var slate = SceneRenderer.Render(hall with { Clicks = [new ClickEvent(0.5, "harp"), new ClickEvent(1.9, "oboe")] });
@@ -58,7 +58,7 @@ public sealed class Rehearsal : IDisposable
     /// <summary>A session that nothing was measured into.</summary>
     public string Start(string name)
     {
-        Assert.Equal(0, CommandLine.Run("start", folder.File(name), "--array", "main=1-4", "--spot", "harp=5", "--spot", "oboe=6", "--replace").ExitCode);
+        Assert.Equal(0, CommandLine.Run("start", folder.File(name), "--array", "main=1-4", "--spot", "harp=5", "--spot", "oboe=6-9", "--preset", "oboe=tetra-12mm-cardioid", "--replace").ExitCode);
         return folder.File(name);
     }
 

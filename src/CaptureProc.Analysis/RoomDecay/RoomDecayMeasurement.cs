@@ -13,7 +13,7 @@ namespace CaptureProc.Analysis.RoomDecay;
 /// send their sound forward and mostly above 500 Hz, the array stands in one place, and a room full of players is measured as it is, not
 /// empty. T20 and T30 hardly suffer from that; EDT and C80 belong to these places and these hands.
 /// </remarks>
-public sealed class RoomDecayMeasurement(IFrameSource source, SlateInput input)
+public sealed class RoomDecayMeasurement
 {
     /// <summary>A hall that rings longer than this is not measured with claps.</summary>
     public const double LongestSeconds = 4;
@@ -25,6 +25,16 @@ public sealed class RoomDecayMeasurement(IFrameSource source, SlateInput input)
 
     // A clap loses itself in what follows within this time.
     private const double ShortestSeconds = 0.3;
+
+    private readonly IFrameSource source;
+    private readonly SlateInput input;
+    private readonly MatrixFilter encoder;
+
+    public RoomDecayMeasurement(IFrameSource source, SlateInput input)
+    {
+        (this.source, this.input) = (source, input);
+        encoder = EncoderDesign.Design(input.Array, input.SampleRateHz, input.SpeedOfSoundMps, Correction.Full);
+    }
 
     /// <param name="clickSeconds">When the claps are first heard, in order.</param>
     /// <returns>Null where no clap tells anything.</returns>
@@ -73,9 +83,8 @@ public sealed class RoomDecayMeasurement(IFrameSource source, SlateInput input)
     /// <summary>W with full correction, its latency taken out.</summary>
     private double[] ReadW(long first, int frames)
     {
-        var filter = EncoderDesign.Design(input.Array, input.SampleRateHz, input.SpeedOfSoundMps, Correction.Full);
-        var convolver = new BlockMatrixConvolver(filter);
-        var total = frames + filter.LatencyFrames;
+        var convolver = new BlockMatrixConvolver(encoder);
+        var total = frames + encoder.LatencyFrames;
         var planar = new float[source.ChannelCount][];
         foreach (var channel in input.ArraySet.Channels)
             planar[channel] = new float[total];
@@ -89,7 +98,7 @@ public sealed class RoomDecayMeasurement(IFrameSource source, SlateInput input)
             var now = Math.Min(convolver.MaxBlockFrames, total - done);
             convolver.Process(new ReadOnlyPlanarSpan(capsules, done, now), new PlanarSpan(field, done, now));
         }
-        return [.. field[0].Skip(filter.LatencyFrames).Select(s => (double)s)];
+        return [.. field[0].Skip(encoder.LatencyFrames).Select(s => (double)s)];
     }
 
     /// <summary>Where the sound comes within 20 dB of its peak for the first time (ISO 3382-1, A.2: the start of the response).</summary>

@@ -41,6 +41,8 @@ internal sealed record RehearsalOrder(string Session, string[] Files)
         var array = session.FindArray(Array);
         var field = new FieldConversion { Trim = Trim }.DesignFilter(session, array);
         var problems = new List<string>();
+        if (array.Id != session.MainArray().Id)
+            problems.Add($"the spots were measured against array '{session.MainArray().Id}'");
         var players = new List<PlayerInput>();
         foreach (var spot in session.Spots)
         {

@@ -20,6 +20,8 @@ internal static class RehearsalReport
         desk.Show(Bands(result));
         if (Slate(plan) is { } slate)
             desk.Show(slate);
+        if (plan.IsSurrounded)
+            desk.Show("Players sit behind the array as well, so ahead over behind says nothing about the hall.");
         foreach (var line in Words(plan))
         {
             if (plan.ExitCode == Desk.Done)
@@ -38,20 +40,18 @@ internal static class RehearsalReport
         var balance = advice.RatioDb < 0 ? Invariant($"the hall outweighs the direct sound by {-advice.RatioDb:0.0} dB") : Invariant($"the direct sound outweighs the hall by {advice.RatioDb:0.0} dB");
         yield return advice.Move switch
         {
-            PlacementMove.Closer => $"{balance}: move the array {HowFar(advice)} closer {goal}",
-            PlacementMove.Farther => $"{balance}: the array may stand {HowFar(advice)} farther away, {goal}",
+            PlacementMove.Closer => $"{balance}: move the array {HowFar(advice, "closer")} {goal}",
+            PlacementMove.Farther => $"{balance}: the array may stand {HowFar(advice, "farther away")} {goal}",
             PlacementMove.Stay => $"{balance}: the array stands well, leave it",
             _ => Invariant($"{balance}, but only to within {advice.UncertaintyDb:0} dB: too uncertain to move the array for it"),
         };
         if (plan.IsBehindLouder)
             yield return "what comes from behind is as loud as what comes from ahead: check that the array faces the players, and its mount in the session";
-        else if (plan.IsSurrounded)
-            yield return "players sit behind the array as well, so ahead over behind says nothing about the hall";
     }
 
-    private static string HowFar(PlacementAdvice advice) => advice is { DistanceM: { } now, WantedDistanceM: { } wanted }
-        ? Invariant($"about {Math.Abs(now - wanted):0.0} m (from {now:0.0} m to {wanted:0.0} m)")
-        : Invariant($"to about {advice.Factor:0.00} times its distance");
+    private static string HowFar(PlacementAdvice advice, string way) => advice is { DistanceM: { } now, WantedDistanceM: { } wanted }
+        ? Invariant($"about {Math.Abs(now - wanted):0.0} m {way} (from {now:0.0} m to {wanted:0.0} m)")
+        : Invariant($"{way}, at about {advice.Factor:0.00} times its distance,");
 
     private static Table Bands(RehearsalResult result)
     {
@@ -87,6 +87,7 @@ internal static class RehearsalReport
         ["fromSeconds"] = Round(plan.FromSeconds, 3),
         ["toSeconds"] = Round(plan.ToSeconds, 3),
         ["levelDbfs"] = Round(plan.Result.LevelDbfs, 2),
+        ["surrounded"] = plan.IsSurrounded,
         ["frontOverBackDb"] = Round(plan.Result.FrontOverBackDb, 2),
         ["diffuseness"] = Round(plan.Result.Diffuseness, 3),
         ["directToReverberantDb"] = Round(plan.Advice.RatioDb, 2),

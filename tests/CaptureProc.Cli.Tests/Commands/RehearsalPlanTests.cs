@@ -77,13 +77,23 @@ public sealed class RehearsalPlanTests(Rehearsal rehearsal) : IClassFixture<Rehe
     public void AnArrayThatLooksTheOtherWayIsNoticed()
     {
         var session = rehearsal.Start("turned.json");
-        SessionStore.Update(session, s => s with { Arrays = [s.Arrays[0] with { Mount = new MountEntry { YawDeg = 180 } }] });
+        SessionStore.Update(session, s => s with { Arrays = [s.Arrays[0] with { Mount = new MountEntry { YawDeg = 180 } }, .. s.Arrays.Skip(1)] });
 
         var plan = CommandLine.Run("plan", session, rehearsal.Take, "--target", "-12", "--json");
 
         Assert.Equal(1, plan.ExitCode);
         Assert.InRange((double)plan.Json["frontOverBackDb"]!, -15, -3);
         Assert.Contains("faces the players", (string)plan.Json["words"]![1]!, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AnotherArrayThanTheOneTheSpotsWereMeasuredAgainstAnswersAlone()
+    {
+        var plan = CommandLine.Run("plan", rehearsal.Session, rehearsal.Take, "--array", "oboe", "--target", "-12", "--json").Json;
+
+        Assert.Equal(("oboe", "array"), ((string)plan["array"]!, (string)plan["toldBy"]!));
+        // The oboe's own microphone, half a metre away, hears little of the hall.
+        Assert.InRange((double)plan["directToReverberantDb"]!, 3, 20);
     }
 
     [Fact]
