@@ -9,13 +9,14 @@ namespace CaptureProc.Analysis.Placement;
 /// room (a spot at half a metre hears some 15 dB less of it). Subtracted from W it leaves the rest: reflections, reverberation, and
 /// whatever else the hall is filled with. Frames are longer than the room rings, or else the tail of one frame would be
 /// compared with the spot of the next.
-/// A spot also hears its neighbours. So a player counts in a bin only unless the others are together ten times as loud there at
-/// the array, and a player's own level is learnt only where all others together have a quarter of that player's power or less.
-/// Error: DirectThroughSpotsTests, on simulated rooms. It leans on the slate: delays, directions and gains have to be measured.
+/// A spot also hears the hall and its neighbours: the field at large as W has it, less what its pattern leaves out, and turned down
+/// by as much as the spot is nearer to its player than the array. That share is the same in the sum of the direct sounds and in
+/// what is left of W, and is taken off both. A player's own level is learnt only in the bins in which that player rules, where all
+/// others together have a quarter of the power or less.
+/// Error: SimulatedRehearsalTests. It leans on the slate: delays, directions and gains have to be measured.
 /// </remarks>
 public sealed class DirectThroughSpots
 {
-    private const double HeardShare = 0.1;
     private const double RulingShare = 0.8;
 
     private readonly IReadOnlyList<PlayerInput> players;
@@ -28,7 +29,6 @@ public sealed class DirectThroughSpots
     private readonly double[] pressure;
     private readonly Complex[] step, aligned;
     private readonly double[] power;
-    private readonly bool[] counts;
 
     /// <param name="input">Players and bands.</param>
     /// <param name="frames">Where the spectra come from.</param>
@@ -40,7 +40,7 @@ public sealed class DirectThroughSpots
         levels = [.. players.Select(_ => new PlayerLevels(frames.BinCount, binHz))];
         (common, withPressure, pressure) = (new Complex[bands.Count, players.Count, players.Count], new Complex[bands.Count, players.Count], new double[bands.Count]);
         step = [.. players.Select(p => Complex.FromPolarCoordinates(1, -2 * Math.PI * (p.DelayFrames + fieldLatencyFrames) / frames.Size))];
-        (aligned, power, counts) = (new Complex[players.Count], new double[players.Count], new bool[players.Count]);
+        (aligned, power) = (new Complex[players.Count], new double[players.Count]);
     }
 
     /// <summary>Takes the frame that <see cref="StreamedFrames"/> holds.</summary>
@@ -84,17 +84,26 @@ public sealed class DirectThroughSpots
             levels[ruling].Add(k, aligned[ruling], 0.25 * (w + 3 * (u.X * At(3, k) + u.Y * At(1, k) + u.Z * At(2, k))));
         }
         for (var q = 0; q < aligned.Length; q++)
-            counts[q] = power[q] >= HeardShare * sum;
-        for (var q = 0; q < aligned.Length; q++)
         {
-            if (!counts[q])
-                continue;
             var conjugate = Complex.Conjugate(aligned[q]);
             withPressure[band, q] += conjugate * w;
             for (var p = 0; p < aligned.Length; p++)
-                if (counts[p])
-                    common[band, q, p] += conjugate * aligned[p];
+                common[band, q, p] += conjugate * aligned[p];
         }
+    }
+
+    /// <summary>How many partials of equal power would be as good a sample of the room as the music was.</summary>
+    public double PartialCount()
+    {
+        var (sum, squares) = (0.0, 0.0);
+        foreach (var level in levels)
+            foreach (var band in bands)
+            {
+                var notes = level.Notes(band);
+                sum += notes.Sum;
+                squares += notes.Squares;
+            }
+        return squares > 0 ? sum * sum / squares : 0;
     }
 
     /// <summary>What came of it, a band after the other.</summary>
@@ -104,19 +113,34 @@ public sealed class DirectThroughSpots
         var result = new BandPower[bands.Count];
         for (var band = 0; band < bands.Count; band++)
         {
-            var (direct, cross, doubt) = (0.0, 0.0, 0.0);
-            for (var q = 0; q < players.Count; q++)
+            var factors = weighed.Select(w => w.Factors[band]).ToArray();
+            result[band] = Powers(band, factors, weighed.Select(w => w.Sigmas[band]).ToArray());
+            // The hall in a spot is noise to the fit and makes its factor too small, by as much as it is louder there.
+            for (var round = 0; round < 3; round++)
             {
-                var factor = weighed[q].Factors[band];
-                cross += (Complex.Conjugate(factor) * withPressure[band, q]).Real;
-                for (var p = 0; p < players.Count; p++)
-                    direct += (Complex.Conjugate(factor) * common[band, q, p] * weighed[p].Factors[band]).Real;
-                var own = 2 * factor.Magnitude * weighed[q].Sigmas[band] * common[band, q, q].Real;
-                doubt += own * own;
+                var hall = Math.Min(10, result[band].Rest / Math.Max(result[band].Direct, 1e-300));
+                result[band] = Powers(band, [.. factors.Select((f, q) => f * (1 + players[q].FieldShare * hall))], weighed.Select(w => w.Sigmas[band]).ToArray());
             }
-            result[band] = new BandPower(direct, Math.Max(pressure[band] - 2 * cross + direct, 0), Math.Sqrt(doubt));
         }
         return result;
+    }
+
+    private BandPower Powers(int band, Complex[] factors, double[] sigmas)
+    {
+        var (direct, cross, doubt, field) = (0.0, 0.0, 0.0, 0.0);
+        for (var q = 0; q < players.Count; q++)
+        {
+            cross += (Complex.Conjugate(factors[q]) * withPressure[band, q]).Real;
+            for (var p = 0; p < players.Count; p++)
+                direct += (Complex.Conjugate(factors[q]) * common[band, q, p] * factors[p]).Real;
+            var power = factors[q].Real * factors[q].Real + factors[q].Imaginary * factors[q].Imaginary;
+            field += power * players[q].FieldShare * pressure[band];
+            var own = 2 * Math.Sqrt(power) * sigmas[q] * common[band, q, q].Real;
+            doubt += own * own;
+        }
+        var rest = pressure[band] - 2 * cross + direct;
+        // Hall and neighbours that the spots hear are in both.
+        return new BandPower(Math.Max(direct - field, 0), Math.Max(rest - field, 0), Math.Sqrt(doubt));
     }
 
     private Complex At(int channel, int bin) => new(frames.Re[channel][bin], frames.Im[channel][bin]);

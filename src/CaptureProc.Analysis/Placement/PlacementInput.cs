@@ -28,6 +28,13 @@ public sealed record PlacementInput(
 public sealed record PlayerInput(
     string Id, IReadOnlyList<int> Channels, IReadOnlyList<double> Gains, double DelayFrames, double Gain, Vector3D Direction)
 {
+    /// <summary>Power of the field at large in the aligned spot over that in W; see <see cref="ShareOfField"/>. 0 for a spot that hears nothing else.</summary>
+    public double FieldShare { get; init; }
+
+    /// <summary>What a spot takes in of the hall and the other players: (spot distance over array distance)², a third of that for a cardioid.</summary>
+    /// <remarks>Spots are taken for cardioids: nobody tells their pattern, and a directivity of 3 is right to within 1.3 dB up to the hypercardioid's 4.</remarks>
+    public static double ShareOfField(double spotM, double arrayM) => Math.Pow(spotM / arrayM, 2) / FirstOrderPattern.Cardioid.Directivity;
+
     /// <summary>For a spot that is a capsule array of its own: the filter whose first output is its W; null for any other.</summary>
     public MatrixFilter? Own { get; init; }
 }

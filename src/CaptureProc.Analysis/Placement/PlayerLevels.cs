@@ -23,9 +23,14 @@ internal sealed class PlayerLevels
     // A room decides anew what it adds to a note about every 2.2/T hertz; bins nearer than that are one observation.
     private const double IndependentHz = 2;
 
+    // Half the variance that a hall as loud as the direct sound puts on one observation through the beam: its power there is a quarter.
+    private const double RoomInBeam = 0.125;
+
     private readonly Complex[] products;
     private readonly double[] powers;
     private readonly double binHz;
+
+    private int Group => Math.Max(1, (int)(IndependentHz / binHz));
 
     public PlayerLevels(int binCount, double binHz)
     {
@@ -41,6 +46,22 @@ internal sealed class PlayerLevels
     {
         products[bin] += Complex.Conjugate(aligned) * beam;
         powers[bin] += aligned.Real * aligned.Real + aligned.Imaginary * aligned.Imaginary;
+    }
+
+    /// <summary>Power and sum of squared powers of the separate notes of a band, in the bins in which this player rules.</summary>
+    public (double Sum, double Squares) Notes(OctaveBand band)
+    {
+        var (first, end) = band.Bins(binHz);
+        var (sum, squares) = (0.0, 0.0);
+        for (var k = first; k < Math.Min(end, powers.Length); k += Group)
+        {
+            var note = 0.0;
+            for (var i = k; i < Math.Min(end, k + Group); i++)
+                note += powers[i];
+            sum += note;
+            squares += note * note;
+        }
+        return (sum, squares);
     }
 
     /// <summary>The factor of each band and the standard deviation of its real part.</summary>
@@ -81,15 +102,20 @@ internal sealed class PlayerLevels
             weight += powers[k] / (powers[k] + floor);
         }
         var mean = sum / weight;
-        var group = Math.Max(1, (int)(IndependentHz / binHz));
-        var square = 0.0;
-        for (var k = first; k < end; k += group)
+        var (square, squaredWeights) = (0.0, 0.0);
+        for (var k = first; k < end; k += Group)
         {
-            var rest = Complex.Zero;
-            for (var i = k; i < Math.Min(end, k + group); i++)
+            var (rest, own) = (Complex.Zero, 0.0);
+            for (var i = k; i < Math.Min(end, k + Group); i++)
+            {
                 rest += (products[i] - mean * powers[i]) / (powers[i] + floor);
+                own += powers[i] / (powers[i] + floor);
+            }
             square += rest.Real * rest.Real + rest.Imaginary * rest.Imaginary;
+            squaredWeights += own * own;
         }
-        return (mean, square / (2 * weight * weight));
+        // A handful of groups scatter less about their own mean than they are off: then what a room adds to a beam anywhere counts.
+        var groups = weight * weight / squaredWeights;
+        return (mean, Math.Max(square / (2 * weight * weight), RoomInBeam / groups));
     }
 }

@@ -65,7 +65,7 @@ public sealed class RehearsalMeasurement
                 $"the array's channels are silent from {firstFrame / input.SampleRateHz:0.0} to {endFrame / input.SampleRateHz:0.0} s; choose a stretch with music in it, or check the session's channels"));
         diffuseness.Finish();
         frames.Finish();
-        return new RehearsalResult(frontAndBack.RatioDb ?? 0, 10 * Math.Log10(2 * meanSquare), [.. Bands()], spots is not null);
+        return new RehearsalResult(frontAndBack.RatioDb ?? 0, 10 * Math.Log10(2 * meanSquare), [.. Bands()], spots?.PartialCount());
     }
 
     private void Hear()

@@ -19,18 +19,35 @@ public sealed record BandResult(OctaveBand Band, double Power, double? Diffusene
 /// <param name="FrontOverBackDb">See <see cref="FrontAndBack"/>.</param>
 /// <param name="LevelDbfs">RMS of W over the stretch, AES17.</param>
 /// <param name="Bands">Octaves in which the array resolves the field.</param>
-/// <param name="IsThroughSpots">Whether the ratio comes from the spots or from the array alone.</param>
-public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, IReadOnlyList<BandResult> Bands, bool IsThroughSpots)
+/// <param name="PartialCount">As how many partials of equal power the music samples the room; null where the array alone had to tell.</param>
+public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, IReadOnlyList<BandResult> Bands, double? PartialCount)
 {
-    // What simulated rooms leave unexplained beyond the statistics of the levels: neighbours in the spots, their share of the room.
-    private const double ModelDb = 0.6;
+    private static readonly double NeperDb = 10 / Math.Log(10);
+
+    // What simulated rooms leave unexplained when there are many partials: neighbours in the spots, noise.
+    private const double ModelDb = 0.3;
+
+    // A spot at half a metre has this much of the room beside its direct sound, in power (12 dB below); it interferes with each partial by chance.
+    private const double RoomInSpots = 0.06;
+
+    /// <summary>Whether the ratio comes from the spots or from the array alone.</summary>
+    public bool IsThroughSpots => PartialCount is not null;
 
     /// <summary>Direct sound of all players over everything later in W, in dB over all bands; null where no band sounds.</summary>
     public double? DirectToReverberantDb => Direct > 0 && Rest > 0 ? 10 * Math.Log10(Direct / Rest) : null;
 
     /// <summary>Standard deviation of the ratio.</summary>
-    public double UncertaintyDb => !IsThroughSpots ? PlaneWaveShare.UncertaintyDb
-        : Math.Sqrt(ModelDb * ModelDb + Math.Pow(10 / Math.Log(10) * Bands.Sum(b => b.Powers.DirectSigma) / Math.Max(Direct, 1e-300), 2));
+    public double UncertaintyDb
+    {
+        get
+        {
+            if (PartialCount is not { } partials)
+                return PlaneWaveShare.UncertaintyDb;
+            var levels = Bands.Sum(b => b.Powers.DirectSigma) / Math.Max(Direct, 1e-300);
+            var interference = 2 * RoomInSpots / Math.Max(partials, 1);
+            return Math.Sqrt(ModelDb * ModelDb + NeperDb * NeperDb * (levels * levels + interference));
+        }
+    }
 
     /// <summary>Diffuseness over all bands, each by its energy.</summary>
     public double? Diffuseness

@@ -74,7 +74,12 @@ internal sealed record RehearsalOrder(string Session, string[] Files)
         return new PlayerInput(spot.Id, [.. spot.Channels.Select(c => c - 1)], [.. spot.Channels.Select(_ => 1.0)],
             spot.Delay!.Samples - (own?.LatencyFrames ?? 0), gain, spot.Direction!.ToDirection().ToUnitVector())
         {
+            FieldShare = spot.DistanceM is { } arrayM and > 0 ? PlayerInput.ShareOfField(SpotM(session, spot, arrayM), arrayM) : 0,
             Own = own,
         };
     }
+
+    /// <summary>From player to spot, as far as delay and distance tell; both have their errors, and half a metre is the usual place.</summary>
+    private static double SpotM(SessionDocument session, SpotEntry spot, double arrayM) =>
+        ExpectedDelay.SourceToSpotM(arrayM, spot.Delay!.Samples / session.SampleRate, session.Air.SpeedOfSound) is var spotM and > 0.1 and < 1.5 ? spotM : 0.5;
 }

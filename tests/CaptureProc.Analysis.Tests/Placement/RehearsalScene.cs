@@ -17,10 +17,10 @@ internal sealed class RehearsalScene
     /// <summary>Nothing above 2.8 kHz is looked at, and half the rate is half the work.</summary>
     public const double SampleRateHz = 24000;
 
-    public const double Seconds = 14;
+    public const double Seconds = 20;
 
     private const double TailSeconds = 1.5;
-    private const int Keys = 4;
+    private const int Keys = 8;
     private const double LeastExpectedDb = -8;
 
     private RehearsalScene(Scene scene) => Scene = scene;
@@ -66,7 +66,10 @@ internal sealed class RehearsalScene
         {
             var truth = SpotTruth.Of(Scene, Scene.Arrays[0], spot);
             var gainDb = -truth.DirectOverArrayDb + chance.Uniform(-gainErrorDb, gainErrorDb);
-            return new PlayerInput(spot.Id, [4 + i], [1], truth.DelaySamples + 0.05 * chance.Gaussian(), Math.Pow(10, gainDb / 20), truth.Direction.ToUnitVector());
+            return new PlayerInput(spot.Id, [4 + i], [1], truth.DelaySamples + 0.05 * chance.Gaussian(), Math.Pow(10, gainDb / 20), truth.Direction.ToUnitVector())
+            {
+                FieldShare = PlayerInput.ShareOfField(truth.SpotDistanceM, truth.ArrayDistanceM),
+            };
         });
         return new PlacementInput(SampleRateHz, c, [0, 1, 2, 3], EncoderDesign.Design(array, SampleRateHz, c, Correction.Full), array.RadiusM,
             withSpots ? [.. players] : []);

@@ -5,12 +5,12 @@ namespace CaptureProc.Analysis.Tests.Placement;
 /// <summary>The ratio of direct sound to hall in 42 halls with one to eight players, against what is true of them.</summary>
 /// <remarks>
 /// Direct is the first arrival from every player, hall is everything later. Reverberation 0.5 to 2.5 s, players 1.1 to 5.4 m from the
-/// array, 14 s of music, slate gains off by up to 2 dB a player, as hands are no instruments. The seeds were not looked at while the
+/// array, 20 s of music, slate gains off by up to 2 dB a player, as hands are no instruments. The seeds were not looked at while the
 /// estimate was made. Left out are places where arithmetic expects the direct sound more than 8 dB below the hall.
 /// </remarks>
 public class SimulatedRehearsalTests(ITestOutputHelper output)
 {
-    private const ulong FirstSeed = 7001;
+    private const ulong FirstSeed = 9001;
 
     private static readonly (int Halls, int Players, double ReachDeg)[] Ensembles = [(8, 1, 60), (8, 2, 90), (8, 3, 60), (8, 4, 180), (6, 6, 75), (4, 8, 180)];
 
