@@ -17,10 +17,10 @@ internal sealed class RehearsalScene
     /// <summary>Nothing above 2.8 kHz is looked at, and half the rate is half the work.</summary>
     public const double SampleRateHz = 24000;
 
-    public const double Seconds = 20;
+    public const double Seconds = 14;
 
     private const double TailSeconds = 1.5;
-    private const int Keys = 8;
+    private const int Keys = 4;
     private const double LeastExpectedDb = -8;
 
     private RehearsalScene(Scene scene) => Scene = scene;
