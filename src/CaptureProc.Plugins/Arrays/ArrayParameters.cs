@@ -52,7 +52,7 @@ internal static class ArrayParameters
             all.Add(Parameter.Meter(id++, $"Level of capsule {i}", "dBFS", LowestLevelDb, 6, 1));
         for (var i = 1; i <= 4; i++)
             all.Add(Parameter.Meter(id++, $"Level of output {i}", "dBFS", LowestLevelDb, 6, 1));
-        all.Add(Parameter.Meter(id++, "Front/back", "dB", -30, 30, 1));
+        all.Add(Parameter.Meter(id++, "Front/back", "dB", -30, 30, 1, resting: 0));
         all.AddRange(LineUpParameters.All(id));
         all.Add(LineUpParameters.Shown((uint)all.Count, "Array status", ArrayShape.StatusNames));
         return new ParameterTable([.. all]);

@@ -37,7 +37,7 @@ internal sealed class SpotParameters
             Parameter.Range(7, "Later by", "ms", 0, LatestByHandMs, 0, 3),
             Parameter.List(8, "Polarity", ["As measured", "Normal", "Inverted"]),
             Parameter.Range(9, "Gain", "dB", -24, 24, 0, 2),
-            Parameter.Meter(10, "Delay in use", "ms", EarliestMs, LatestMs, 3),
+            Parameter.Meter(10, "Delay in use", "ms", EarliestMs, LatestMs, 3, resting: 0),
             Parameter.Meter(11, "Level", "dBFS", -120, 6, 1),
             Parameter.List(12, "Spot status", MeasuredNames) with { Flags = ParameterFlags.IsReadOnly | ParameterFlags.IsList },
         };
