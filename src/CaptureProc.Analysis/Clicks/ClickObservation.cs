@@ -5,7 +5,7 @@ namespace CaptureProc.Analysis.Clicks;
 /// <param name="Onsets">When and how loud each spot hears it; null where it does not. Working rate.</param>
 /// <param name="Arrivals">What it says about a spot; null for spots it was not measured for, or could not be.</param>
 public sealed record ClickObservation(
-    ClickEvent Event, double TimeSeconds, IReadOnlyList<SpotOnset?> Onsets, Arrival?[] Arrivals, bool IsArrayClipped)
+    ClickEvent Event, double TimeSeconds, IReadOnlyList<SpotOnset?> Onsets, Arrival?[] Arrivals)
 {
     // A noise that happens to come 50 ms before a clap must not pass for the first to hear it.
     private const double LeastShareOfLoudest = 0.02;

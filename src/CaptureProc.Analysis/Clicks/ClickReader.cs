@@ -7,7 +7,8 @@ public sealed record SpotExcerpt(ChannelExcerpt Channel, SpotOnset? Onset, Proxi
 
 /// <summary>What everybody recorded of a click.</summary>
 /// <param name="FirstFrame">Frame of the recording at the excerpts' sample 0.</param>
-public sealed record ClickExcerpt(long FirstFrame, ArrayExcerpt Array, bool IsArrayClipped, IReadOnlyList<SpotExcerpt> Spots);
+/// <param name="Array">Made ready when it is asked for, and only until the reader reads on: most sudden sounds are no claps.</param>
+public sealed record ClickExcerpt(long FirstFrame, Lazy<ArrayExcerpt> Array, IReadOnlyList<SpotExcerpt> Spots);
 
 /// <summary>Cuts clicks out of a recording and makes them ready to be measured.</summary>
 /// <remarks>Thread: one instance a thread; only reading the source is shared, and locked.</remarks>
@@ -45,9 +46,8 @@ public sealed class ClickReader
         var first = frame - (long)Excerpts.Before * Decimation;
         lock (source)
             source.Read(first, planar, excerpts.RawLength);
-        ChannelExcerpt[] capsules = [.. Channels(input.ArraySet)];
-        return new ClickExcerpt(first, new ArrayExcerpt(array, [.. capsules.Select(c => c.Samples)]),
-            capsules.Any(c => c.Clipped.Length > 0), [.. input.Spots.Select(ReadSpot)]);
+        return new ClickExcerpt(first, new Lazy<ArrayExcerpt>(() => new ArrayExcerpt(array, [.. Channels(input.ArraySet).Select(c => c.Samples)])),
+            [.. input.Spots.Select(ReadSpot)]);
     }
 
     private SpotExcerpt ReadSpot(SpotInput spot, int index)

@@ -33,7 +33,7 @@ public sealed class SlateMeasurement
         if (atSeconds is null && !scan.IsArrayHeard)
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
-        var heard = Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)).FindAll(IsClap);
+        var heard = Observe(events, click => IsCompact(click) ? ClickOwnership.Candidates(click, WorkingRateHz) : []).FindAll(IsClap);
         // A sound that a person has pointed to is meant, however soft.
         var clicks = atSeconds is null ? ClapLevels.WithoutTalk(heard) : heard;
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
@@ -50,12 +50,16 @@ public sealed class SlateMeasurement
     /// <summary>Words are sudden too, but they go on; a chance rise of the noise is short, but reaches nobody else.</summary>
     private static bool IsClap(ClickObservation click)
     {
-        if (click.SpotsByTime is not [var first, ..])
+        if (!IsCompact(click))
             return false;
+        var first = click.SpotsByTime[0];
         var onset = click.Onsets[first]!.Value;
         var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival, onset) > 0.5;
-        return onset.Compactness > LeastCompactness && (isHeardInArray || onset.AboveBackground > LeastAboveBackground);
+        return isHeardInArray || onset.AboveBackground > LeastAboveBackground;
     }
+
+    private static bool IsCompact(ClickObservation click) =>
+        click.SpotsByTime is [var first, ..] && click.Onsets[first]!.Value.Compactness > LeastCompactness;
 
     private double WorkingRateHz => input.SampleRateHz / new Excerpts(input.SampleRateHz).Decimation;
 
@@ -87,12 +91,12 @@ public sealed class SlateMeasurement
     {
         var excerpt = reader.Read(at.Frame);
         SpotOnset?[] onsets = [.. excerpt.Spots.Select(s => s.Onset)];
-        var click = new ClickObservation(at, at.Frame / input.SampleRateHz, onsets, new Arrival?[onsets.Length], excerpt.IsArrayClipped);
+        var click = new ClickObservation(at, at.Frame / input.SampleRateHz, onsets, new Arrival?[onsets.Length]);
         foreach (var spot in whom(click))
         {
             var onset = onsets[spot]!.Value.Sample;
             click.Arrivals[spot] = reader.Estimator.Estimate(
-                excerpt.Array, reader.Estimator.Prepare(excerpt.Spots[spot].Channel, onset), onset, excerpt.Spots[spot].Prior);
+                excerpt.Array.Value, reader.Estimator.Prepare(excerpt.Spots[spot].Channel, onset), onset, excerpt.Spots[spot].Prior);
         }
         further?.Invoke(reader, excerpt, click);
         if (click.SpotsByTime is [var first, ..])

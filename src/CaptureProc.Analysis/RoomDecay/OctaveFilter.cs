@@ -40,9 +40,14 @@ internal sealed class OctaveFilter
     /// <summary>Fills <see cref="Samples"/> with the squares of one band.</summary>
     public void FillSquares(int band)
     {
-        for (var k = 0; k < re.Length; k++)
+        Array.Clear(bandRe);
+        Array.Clear(bandIm);
+        // Only the bins of the band: there are two hundred thousand others.
+        var (binHz, reach) = (sampleRateHz / fft.Size, Math.Pow(2, 0.5 + EdgeOctaves / 2));
+        var last = Math.Min(re.Length - 1, (int)Math.Ceiling(reach * CentreHz(band) / binHz));
+        for (var k = Math.Max(1, (int)(CentreHz(band) / reach / binHz)); k <= last; k++)
         {
-            var octaves = Math.Abs(Math.Log2(Math.Max(k, 0.5) * sampleRateHz / fft.Size / CentreHz(band)));
+            var octaves = Math.Abs(Math.Log2(k * binHz / CentreHz(band)));
             var x = (0.5 + EdgeOctaves / 2 - octaves) / EdgeOctaves;
             var gain = x <= 0 ? 0 : x >= 1 ? 1 : 0.5 - 0.5 * Math.Cos(Math.PI * x);
             (bandRe[k], bandIm[k]) = (gain * re[k], gain * im[k]);

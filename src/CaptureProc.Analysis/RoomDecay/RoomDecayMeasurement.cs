@@ -7,8 +7,8 @@ namespace CaptureProc.Analysis.RoomDecay;
 
 /// <summary>Reverberation from the claps of a slate: how the array's W dies away after each.</summary>
 /// <remarks>
-/// Thread: [main]. Memory: one excerpt. Every clap is looked at from just before it until the next one, at most
-/// <see cref="LongestSeconds"/>; the figures are medians over the claps, so one with talk in its tail does no harm.
+/// Thread: [main]; looks at as many claps at once as there are processors. Memory: one excerpt each. Every clap is looked at from just
+/// before it until the next one, at most <see cref="LongestSeconds"/>; the figures are medians over the claps, so one with talk in its tail does no harm.
 /// Limits: ISO 3382-1 asks for an omnidirectional source of known evenness and for several places of source and microphone. Hands
 /// send their sound forward and mostly above 500 Hz, the array stands in one place, and a room full of players is measured as it is, not
 /// empty. T20 and T30 hardly suffer from that; EDT and C80 belong to these places and these hands.
@@ -42,13 +42,13 @@ public sealed class RoomDecayMeasurement
     {
         var bands = OctaveFilter.NominalHz.Select(_ => new List<DecayCurve>()).ToArray();
         var clicks = 0;
-        for (var i = 0; i < clickSeconds.Count; i++)
+        Parallel.For(0, clickSeconds.Count, i =>
         {
             var next = i + 1 < clickSeconds.Count ? clickSeconds[i + 1] : source.FrameCount / input.SampleRateHz + GuardSeconds;
             var seconds = Math.Min(LongestSeconds, next - GuardSeconds - clickSeconds[i]);
             if (seconds >= ShortestSeconds && Hear(clickSeconds[i], seconds, bands))
-                clicks++;
-        }
+                Interlocked.Increment(ref clicks);
+        });
         return clicks == 0 ? null : new RoomDecayResult([.. bands.Select((curves, b) => new BandDecay(OctaveFilter.NominalHz[b],
             Median(curves, c => c.EdtSeconds), Median(curves, c => c.T20Seconds), Median(curves, c => c.T30Seconds), Median(curves, c => c.C80Db)))], clicks);
     }
@@ -73,7 +73,8 @@ public sealed class RoomDecayMeasurement
             var background = Mean(squares[Math.Min(reach, quiet / 4)..(quiet - (int)(GuardSeconds * rate))]);
             if (DecayCurve.Of(squares[..^reach], start, reach, background, rate) is { } curve)
             {
-                bands[band].Add(curve);
+                lock (bands[band])
+                    bands[band].Add(curve);
                 isHeard = true;
             }
         }
@@ -88,7 +89,8 @@ public sealed class RoomDecayMeasurement
         var planar = new float[source.ChannelCount][];
         foreach (var channel in input.ArraySet.Channels)
             planar[channel] = new float[total];
-        source.Read(first, planar, total);
+        lock (source)
+            source.Read(first, planar, total);
         var capsules = input.ArraySet.Channels.Select((channel, i) => Array.ConvertAll(planar[channel], s => (float)(s * input.ArraySet.Gains[i]))).ToArray();
         var field = new float[4][];
         for (var c = 0; c < field.Length; c++)
