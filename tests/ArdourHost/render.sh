@@ -27,8 +27,9 @@ if ! LD_LIBRARY_PATH=$ardour "$ardour/ardour-vst3-scanner" -f -q "$HOME/.vst3/$(
     exit 1
 fi
 
-# Ardour 7.3 stalls now and then while it starts, for reasons of its own: a limit of time, and three tries.
-for attempt in 1 2 3; do
+# Ardour 7.3 stalls now and then while it starts, and on a busy machine it aborts now and then while it frees the buffers of its own
+# export, also without a single plug-in in the session: a limit of time, and six tries.
+for attempt in 1 2 3 4 5 6; do
     rm -rf "$work/session"
     ardour7-new_session -s "$rate" -m 4 "$work/session" render > "$work/log" 2>&1
     if timeout -k 5 "${LIMIT:-90}" ardour7-lua "$here/render.lua" "$work/session" "$plan" >> "$work/log" 2>&1; then
