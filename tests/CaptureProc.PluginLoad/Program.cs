@@ -21,10 +21,12 @@ if (args.Length < 4)
     Console.WriteLine("| class | block | what else goes on | load | 99.99 % | worst | resident | private, written |");
     Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- |");
     using var names = PluginBundle.Load(args[0]);
+    // Started by the dotnet program or by its own: only the first has to be told what to run.
+    string[] self = Path.GetFileNameWithoutExtension(Environment.ProcessPath) == "dotnet" ? [typeof(Rack).Assembly.Location] : [];
     // Each class in a process of its own, so that no class is charged with what another has left.
     foreach (var name in names.Classes.Select(c => c.Name).Append(AllKinds))
     {
-        using var child = Process.Start(Environment.ProcessPath!, [typeof(Rack).Assembly.Location, args[0], $"{instances}", $"{seconds}", name]);
+        using var child = Process.Start(Environment.ProcessPath!, [.. self, args[0], $"{instances}", $"{seconds}", name]);
         child.WaitForExit();
         if (child.ExitCode != 0)
             return child.ExitCode;
