@@ -26,6 +26,11 @@ public readonly record struct Rotation3D
         return yaw * pitch * roll;
     }
 
+    // Written out for the reason that Vector3D gives.
+    public bool Equals(Rotation3D other) => rowX.Equals(other.rowX) && rowY.Equals(other.rowY) && rowZ.Equals(other.rowZ);
+
+    public override int GetHashCode() => HashCode.Combine(rowX, rowY, rowZ);
+
     public Vector3D Apply(Vector3D v) => new(Vector3D.Dot(rowX, v), Vector3D.Dot(rowY, v), Vector3D.Dot(rowZ, v));
 
     public Direction Apply(Direction d) => Direction.Of(Apply(d.ToUnitVector()));

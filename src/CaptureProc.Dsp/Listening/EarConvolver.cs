@@ -24,7 +24,6 @@ internal sealed class EarConvolver
             direct = new DirectMatrixConvolver(new DirectFilter(filter), maxBlockFrames);
         else
             blockwise = new StreamingMatrixConvolver(new PartitionedFilter(filter, BlockFrames(filter.Inputs, filter.TapCount, sampleRateHz)));
-        RunIn(filter.Inputs, maxBlockFrames);
     }
 
     public int LatencyFrames => direct?.LatencyFrames ?? blockwise!.LatencyFrames;
@@ -47,14 +46,6 @@ internal sealed class EarConvolver
     {
         direct?.Reset();
         blockwise?.Reset();
-    }
-
-    // What a runtime with a compiler makes at a first call (264 bytes were seen) is made here, not on the audio thread.
-    private void RunIn(int inputs, int maxBlockFrames)
-    {
-        var frames = Math.Min(maxBlockFrames, 256);
-        Process(new PlanarSpan(new float[inputs * frames], inputs, frames, frames), new PlanarSpan(new float[2 * frames], 2, frames, frames));
-        Reset();
     }
 
     /// <summary>The latency that the convolution adds to that of the filter: a block, or 0 in the time domain.</summary>

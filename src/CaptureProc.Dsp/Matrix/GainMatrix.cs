@@ -43,7 +43,7 @@ public sealed class GainMatrix : IPlanarProcessor
     public bool IsGliding => glideDone < glideFrames;
 
     /// <summary>Whether nothing gets through, now and until the next glide.</summary>
-    public bool IsSilent => !IsGliding && !target.AsSpan().ContainsAnyExcept(0f);
+    public bool IsSilent => !IsGliding && AreAllZero(target);
 
     /// <summary>Sends all gains to new values over <paramref name="frames"/> frames; 0 takes them at once.</summary>
     public void GlideTo(ReadOnlySpan<float> gains, int frames)
@@ -101,6 +101,17 @@ public sealed class GainMatrix : IPlanarProcessor
 
     /// <summary>Ends a glide at its target; there is no past to forget beside that.</summary>
     public void Reset() => glideDone = glideFrames;
+
+    // The library's search for another value makes itself a comparer the first time that anybody asks.
+    private static bool AreAllZero(ReadOnlySpan<float> gains)
+    {
+        foreach (var gain in gains)
+        {
+            if (gain != 0)
+                return false;
+        }
+        return true;
+    }
 
     private static void AddSteady(ReadOnlySpan<float> source, Span<float> sum, float gain)
     {
