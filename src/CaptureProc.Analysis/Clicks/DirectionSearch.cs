@@ -81,7 +81,7 @@ public sealed class DirectionSearch
         var level = 0.0;
         for (var i = 0; i < capsuleCount; i++)
             for (var k = 0; k < binCount; k++)
-                level += Norm(heard[i][firstBin + k]) / (capsuleCount * binCount * (before + after));
+                level += SquaredMagnitude.Of(heard[i][firstBin + k]) / (capsuleCount * binCount * (before + after));
         for (var k = 0; k < binCount; k++)
             weight[k] = 1 / (weight[k] + Floor * level);
 
@@ -99,10 +99,10 @@ public sealed class DirectionSearch
                 {
                     var response = responses[d][i * binCount + k];
                     match += response * heard[i][firstBin + k];
-                    power += Norm(response);
+                    power += SquaredMagnitude.Of(response);
                 }
                 sum[firstBin + k] = weight[k] * match * Complex.Conjugate(click[firstBin + k]);
-                energy += 2 * weight[k] * power * Norm(click[firstBin + k]);
+                energy += 2 * weight[k] * power * SquaredMagnitude.Of(click[firstBin + k]);
             }
             energy /= transform.Size;
             transform.Inverse(sum, filtered);
@@ -139,6 +139,4 @@ public sealed class DirectionSearch
         }
         return points;
     }
-
-    private static double Norm(Complex z) => z.Real * z.Real + z.Imaginary * z.Imaginary;
 }

@@ -82,7 +82,7 @@ public sealed class NearSourceFit
             for (var k = 0; k < binCount; k++)
             {
                 weight[k] += noise[firstBin + k] * cut.Length / capsules.Count;
-                level += Norm(heard[i][firstBin + k]) / (capsules.Count * binCount);
+                level += SquaredMagnitude.Of(heard[i][firstBin + k]) / (capsules.Count * binCount);
             }
         }
         // Zero padding doubles the number of bins, not what they say.
@@ -100,15 +100,13 @@ public sealed class NearSourceFit
             for (var k = 0; k < binCount; k++)
             {
                 match[k] += Complex.Conjugate(response[firstBin + k]) * heard[i][firstBin + k];
-                power[k] += Norm(response[firstBin + k]);
+                power[k] += SquaredMagnitude.Of(response[firstBin + k]);
             }
         }
         var away = Math.Log(distanceM / UsualDistanceM) / DistanceSpread;
         var score = -0.5 * away * away;
         for (var k = 0; k < binCount; k++)
-            score += weight[k] * Norm(match[k]) / power[k];
+            score += weight[k] * SquaredMagnitude.Of(match[k]) / power[k];
         return score;
     }
-
-    private static double Norm(Complex z) => z.Real * z.Real + z.Imaginary * z.Imaginary;
 }

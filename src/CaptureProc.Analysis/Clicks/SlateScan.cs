@@ -1,4 +1,4 @@
-using System.Numerics;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Analysis.Clicks;
 
@@ -58,16 +58,7 @@ public sealed class SlateScan
         var line = sum.AsSpan(0, count);
         planar[set.Channels[0]].AsSpan(0, count).CopyTo(line);
         for (var i = 1; i < set.Channels.Count; i++)
-            Add(planar[set.Channels[i]].AsSpan(0, count), line);
+            SampleSum.Add(planar[set.Channels[i]].AsSpan(0, count), line);
         return line;
-    }
-
-    private static void Add(ReadOnlySpan<float> one, Span<float> sum)
-    {
-        var n = 0;
-        for (; n <= sum.Length - Vector<float>.Count; n += Vector<float>.Count)
-            (new Vector<float>(sum[n..]) + new Vector<float>(one[n..])).CopyTo(sum[n..]);
-        for (; n < sum.Length; n++)
-            sum[n] += one[n];
     }
 }

@@ -123,7 +123,7 @@ public sealed class SpotClick
         var spectrum = transform.Forward(cut);
         var mean = 0.0;
         foreach (var bin in spectrum)
-            mean += Norm(bin) / (spectrum.Length * (double)Size);
+            mean += SquaredMagnitude.Of(bin) / (spectrum.Length * (double)Size);
         for (var k = 0; k < spectrum.Length; k++)
             spectrum[k] /= Math.Sqrt(noise[k] + 1e-9 * mean + 1e-30);
         var white = transform.Inverse(spectrum);
@@ -148,13 +148,11 @@ public sealed class SpotClick
             var (heard, expected) = (0.0, 0.0);
             for (var j = Math.Max(0, k - reach); j <= Math.Min(gain.Length - 1, k + reach); j++)
             {
-                heard += Norm(spectrum[j]);
+                heard += SquaredMagnitude.Of(spectrum[j]);
                 expected += noise[j] * openSamples;
             }
             gain[k] = Math.Max(0, 1 - expected / Math.Max(heard, 1e-300));
         }
         return gain;
     }
-
-    private static double Norm(Complex z) => z.Real * z.Real + z.Imaginary * z.Imaginary;
 }

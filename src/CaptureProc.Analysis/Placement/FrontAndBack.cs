@@ -1,5 +1,3 @@
-using System.Numerics;
-using System.Runtime.InteropServices;
 using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Analysis.Placement;
@@ -16,14 +14,7 @@ public sealed class FrontAndBack
     public void Add(float[][] field, int frames)
     {
         ReadOnlySpan<float> w = field[0].AsSpan(0, frames), x = field[3].AsSpan(0, frames);
-        var vw = MemoryMarshal.Cast<float, Vector<float>>(w);
-        var vx = MemoryMarshal.Cast<float, Vector<float>>(x);
-        Vector<float> product = default;
-        for (var i = 0; i < vw.Length; i++)
-            product = Vector.FusedMultiplyAdd(vw[i], vx[i], product);
-        products += Vector.Sum(product);
-        for (var n = vw.Length * Vector<float>.Count; n < frames; n++)
-            products += (double)w[n] * x[n];
+        products += SignalPower.SumOfProducts(w, x);
         squares += SignalPower.SumOfSquares(w) + SignalPower.SumOfSquares(x);
     }
 

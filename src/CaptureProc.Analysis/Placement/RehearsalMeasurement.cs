@@ -53,7 +53,7 @@ public sealed class RehearsalMeasurement
         {
             var count = (int)Math.Min(reader.MaxFrames, endFrame - at);
             var channels = reader.Read(at, count);
-            meanSquare += SquareSum(channels[0], count) / (endFrame - firstFrame);
+            meanSquare += SignalPower.SumOfSquares(channels[0].AsSpan(0, count)) / (endFrame - firstFrame);
             frontAndBack.Add(channels, count);
             diffuseness.Add(channels, count);
             frames.Add(channels, count);
@@ -92,6 +92,4 @@ public sealed class RehearsalMeasurement
             yield return new BandResult(input.Bands[b], power, diffuseness.Of(b), fromArray, through?[b]);
         }
     }
-
-    private static double SquareSum(float[] samples, int count) => SignalPower.SumOfSquares(samples.AsSpan(0, count));
 }

@@ -1,3 +1,5 @@
+using CaptureProc.Analysis.Fitting;
+
 namespace CaptureProc.Analysis.RoomDecay;
 
 /// <summary>How the sound of one impulse dies away in one band: integrated backwards, freed from noise.</summary>
@@ -100,25 +102,18 @@ public sealed class DecayCurve
     /// <summary>Ratio from block to block and size at the end, from a line through the last half of the decay.</summary>
     private static (double Ratio, double AtEnd)? Slope(double[] blocks, double noise, int end)
     {
-        var (n, sx, sy, sxx, sxy) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        var line = new LineFit();
         for (var b = end / 2; b < end; b++)
-        {
-            var y = Math.Log(Math.Max(blocks[b] - noise, 0.05 * blocks[b] + 1e-300));
-            (n, sx, sy, sxx, sxy) = (n + 1, sx + b, sy + y, sxx + (double)b * b, sxy + b * y);
-        }
-        var slope = (n * sxy - sx * sy) / (n * sxx - sx * sx);
+            line.Add(b, Math.Log(Math.Max(blocks[b] - noise, 0.05 * blocks[b] + 1e-300)));
         // A decay of more than 20 s is none.
-        if (!(slope < -Nepers * BlockSeconds / 20))
-            return null;
-        var atEnd = Math.Exp((sy + slope * (n * end - sx)) / n);
-        return (Math.Exp(slope), atEnd);
+        return line.Slope < -Nepers * BlockSeconds / 20 ? (Math.Exp(line.Slope), Math.Exp(line.At(end))) : null;
     }
 
     private double? Fit(double fromDb, double toDb)
     {
         if (RangeDb < 10 - toDb)
             return null;
-        var (n, sx, sy, sxx, sxy) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        var line = new LineFit();
         for (var b = 0; b < integral.Length && integral[b] > 0; b++)
         {
             var db = 10 * Math.Log10(integral[b] / integral[0]);
@@ -126,11 +121,8 @@ public sealed class DecayCurve
                 break;
             if (db > fromDb)
                 continue;
-            (n, sx, sy, sxx, sxy) = (n + 1, sx + b, sy + db, sxx + (double)b * b, sxy + b * db);
+            line.Add(b, db);
         }
-        if (n < 3)
-            return null;
-        var perBlock = (n * sxy - sx * sy) / (n * sxx - sx * sx);
-        return perBlock < 0 ? -60 * BlockSeconds / perBlock : null;
+        return line.Count >= 3 && line.Slope < 0 ? -60 * BlockSeconds / line.Slope : null;
     }
 }

@@ -1,5 +1,4 @@
-using System.Numerics;
-using System.Runtime.InteropServices;
+using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Ambisonics;
 
@@ -37,20 +36,8 @@ public sealed class FrontBackEnergy
             throw new ArgumentException($"W has {w.Length} samples, X {x.Length}.", nameof(x));
         if (w.IsEmpty)
             return;
-        var vw = MemoryMarshal.Cast<float, Vector<float>>(w);
-        var vx = MemoryMarshal.Cast<float, Vector<float>>(x);
-        Vector<float> squares = default, product = default;
-        for (var i = 0; i < vw.Length; i++)
-        {
-            squares = Vector.FusedMultiplyAdd(vw[i], vw[i], Vector.FusedMultiplyAdd(vx[i], vx[i], squares));
-            product = Vector.FusedMultiplyAdd(vw[i], vx[i], product);
-        }
-        double sum = Vector.Sum(squares), cross = Vector.Sum(product);
-        for (var n = vw.Length * Vector<float>.Count; n < w.Length; n++)
-        {
-            sum += (double)w[n] * w[n] + (double)x[n] * x[n];
-            cross += (double)w[n] * x[n];
-        }
+        var sum = SignalPower.SumOfSquares(w) + SignalPower.SumOfSquares(x);
+        var cross = SignalPower.SumOfProducts(w, x);
         // (W ± X)²/4 = (W² + X² ± 2WX)/4; rounding may leave a hair below zero.
         var keep = Math.Exp(-w.Length / (sampleRateHz * TimeConstantSeconds));
         ahead = Smooth(ahead, Math.Max(0, sum + 2 * cross) / (4 * w.Length), keep);

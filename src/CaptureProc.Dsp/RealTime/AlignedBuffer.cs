@@ -21,7 +21,7 @@ public sealed class AlignedBuffer<T>
     {
         ArgumentOutOfRangeException.ThrowIfNegative(length);
         var slack = CacheLineBytes / Unsafe.SizeOf<T>();
-        storage = GC.AllocateArray<T>(length + slack, pinned: true);
+        storage = FlatArray.New<T>(length + slack);
         var address = Marshal.UnsafeAddrOfPinnedArrayElement(storage, 0);
         var bytesOff = (int)(address % CacheLineBytes);
         start = bytesOff == 0 ? 0 : (CacheLineBytes - bytesOff) / Unsafe.SizeOf<T>();

@@ -41,9 +41,9 @@ public sealed class ArrayEngine
         through = new GainMatrix(Channels, Channels, maxBlockFrames);
         dry = new FrameDelay(Channels, filter.LatencyFrames, maxBlockFrames);
         stride = maxBlockFrames;
-        trimmedRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
-        fieldRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
-        dryRows = GC.AllocateArray<float>(Channels * stride, pinned: true);
+        trimmedRows = FlatArray.New<float>(Channels * stride);
+        fieldRows = FlatArray.New<float>(Channels * stride);
+        dryRows = FlatArray.New<float>(Channels * stride);
     }
 
     public int LatencyFrames => encoder.LatencyFrames;

@@ -1,3 +1,4 @@
+using CaptureProc.Dsp.RealTime;
 using CaptureProc.Vst3.Effects;
 
 namespace CaptureProc.Plugins.Automation;
@@ -27,7 +28,7 @@ internal sealed class MovingLines(params int[] parameters)
     public void Prepare(int maxBlockFrames)
     {
         stride = maxBlockFrames;
-        rows = GC.AllocateArray<float>(parameters.Length * stride, pinned: true);
+        rows = FlatArray.New<float>(parameters.Length * stride);
     }
 
     /// <summary>Reads the lines of one block of at least one frame.</summary>

@@ -38,9 +38,9 @@ public sealed class SpotEngine
         placement = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
         dry = new FrameDelay(shape.Inputs, shape.LatencyFrames, maxBlockFrames);
         through = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
-        workRows = GC.AllocateArray<float>(shape.Inputs * stride, pinned: true);
-        dryRows = GC.AllocateArray<float>(shape.Inputs * stride, pinned: true);
-        throughRows = GC.AllocateArray<float>(shape.Outputs * stride, pinned: true);
+        workRows = FlatArray.New<float>(shape.Inputs * stride);
+        dryRows = FlatArray.New<float>(shape.Inputs * stride);
+        throughRows = FlatArray.New<float>(shape.Outputs * stride);
     }
 
     public int LatencyFrames => shape.LatencyFrames;
