@@ -80,7 +80,7 @@ public sealed class ArdourMixTests(NativePlugins plugins)
 
     private static SessionDocument Session()
     {
-        CapsuleEntry[] capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var c) ? c : throw new InvalidOperationException(label))];
+        var capsules = Tetrahedron.Main.Capsules;
         return new SessionDocument
         {
             Title = "Ardour mix", SampleRate = RateHz, Created = DateTimeOffset.UnixEpoch,

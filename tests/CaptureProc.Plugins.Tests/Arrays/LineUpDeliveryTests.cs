@@ -18,10 +18,8 @@ public sealed class LineUpDeliveryTests : IDisposable
             Title = "Evening", SampleRate = 48000, Created = DateTimeOffset.UnixEpoch,
             Arrays =
             [
-                new ArrayEntry
+                Tetrahedron.Main with
                 {
-                    Id = "main", Channels = [1, 2, 3, 4], RadiusMm = 14.7, Pattern = 0.5,
-                    Capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var c) ? c : c)],
                     TrimSets = [new TrimSet { Name = "by ear", Db = [1, 1, 1, 1] }, new TrimSet { Name = "line-up", Db = [9, 9, 9, 9] }],
                     ActiveTrim = "by ear",
                 },

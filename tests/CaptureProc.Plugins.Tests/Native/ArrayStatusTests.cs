@@ -9,10 +9,9 @@ public sealed class ArrayStatusTests : IDisposable
 {
     private const string Title = "Refusals";
 
-    private static readonly ArrayEntry Usable = new()
+    private static readonly ArrayEntry Usable = Tetrahedron.Main with
     {
-        Id = "main", Channels = [1, 2, 3, 4], RadiusMm = 20, Pattern = 0.6,
-        Capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var c) ? c : c)],
+        RadiusMm = 20, Pattern = 0.6,
     };
 
     private readonly NativePlugins plugins;

@@ -119,10 +119,9 @@ public sealed class CommandLineNullTests : IDisposable
         Assert.InRange(Playing.DifferenceDb(Read(mixed), sum), double.NegativeInfinity, -120);
     }
 
-    private static ArrayEntry Array(string id, int firstChannel, double radiusMm, double pattern, MountEntry mount) => new()
+    private static ArrayEntry Array(string id, int firstChannel, double radiusMm, double pattern, MountEntry mount) => Tetrahedron.Main with
     {
         Id = id, Channels = [.. Enumerable.Range(firstChannel, 4)], RadiusMm = radiusMm, Pattern = pattern, Mount = mount,
-        Capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var capsule) ? capsule : capsule)],
     };
 
     private static SpotEntry Spot(string id, double samples, int polarity, double azimuthDeg, double elevationDeg, params int[] channels) => new()

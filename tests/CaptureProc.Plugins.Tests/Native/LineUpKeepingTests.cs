@@ -29,11 +29,7 @@ public sealed class LineUpKeepingTests : IDisposable
         Title = Title, SampleRate = 48000, Created = DateTimeOffset.UnixEpoch,
         Arrays =
         [
-            new ArrayEntry
-            {
-                Id = "main", Channels = [1, 2, 3, 4], RadiusMm = 14.7, Pattern = 0.5,
-                Capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var c) ? c : c)],
-            },
+            Tetrahedron.Main,
         ],
     };
 

@@ -25,10 +25,8 @@ public sealed class SessionFollowingTests : IDisposable
         Title = Title, SampleRate = 48000, Created = DateTimeOffset.UnixEpoch,
         Arrays =
         [
-            new ArrayEntry
+            Tetrahedron.Main with
             {
-                Id = "main", Channels = [1, 2, 3, 4], RadiusMm = 14.7, Pattern = 0.5,
-                Capsules = [.. "FLU FRD BLD BRU".Split(' ').Select(label => CapsuleLabel.TryParse(label, out var c) ? c : c)],
                 TrimSets = [new TrimSet { Name = "line-up", Db = [0, 1, -1, 0.5] }, new TrimSet { Name = "by ear", Db = [2, 0, 0, 0] }],
                 ActiveTrim = "line-up",
             },
