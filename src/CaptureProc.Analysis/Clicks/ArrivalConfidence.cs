@@ -17,7 +17,7 @@ public static class ArrivalConfidence
     public static double Of(Arrival arrival, SpotOnset onset)
     {
         var strength = Math.Min(arrival.Significance, Math.Abs(arrival.Fit.Amplitude) / arrival.Fit.AmplitudeSigma);
-        return Surest * arrival.Firstness * Logistic(1.2 * (strength - 6.5)) * Logistic(18 * (onset.Compactness - 0.62)) * Logistic(2 * (5 - arrival.Fit.ReducedChiSquare));
+        return Surest * arrival.Firstness * Logistic(1.2 * (strength - 6.5));
     }
 
     /// <summary>For a spot far from a clap: how probably the first arrival that was heard is the direct sound.</summary>

@@ -26,7 +26,7 @@ public sealed record Arrival(
     /// what linear propagation leaves out at low signal-to-noise. The floor stands for what no residual shows: 0.004 samples
     /// are 0.03 mm at 48 kHz, less than anybody knows about where a capsule begins.
     /// </remarks>
-    public double DelaySigma => Math.Sqrt(1.15 * 1.15 * Fit.DelaySigma * Fit.DelaySigma * Math.Max(1, Fit.ReducedChiSquare) + 0.004 * 0.004);
+    public double DelaySigma => Math.Sqrt(1.15 * 1.15 * Fit.MeantDelaySigma * Fit.MeantDelaySigma * Math.Max(1, Fit.ReducedChiSquare) + 0.004 * 0.004);
 }
 
 /// <summary>What is known about a first arrival before it is looked for.</summary>
@@ -69,42 +69,43 @@ public sealed class ArrivalEstimator
     /// <param name="excerpt">The array.</param>
     /// <param name="click">The click in the spot.</param>
     /// <param name="onset">Sample of the excerpt at which it begins there.</param>
-    /// <param name="prior">What is known of the spot's proximity rise.</param>
+    /// <param name="prior">What is known of the response between spot and array.</param>
     /// <param name="expected">What is known about where the first arrival may be; null = nothing.</param>
-    public Arrival? Estimate(ArrayExcerpt excerpt, SpotClick click, int onset, ProximityPrior prior, ArrivalExpectation? expected = null)
+    private static Arrival? Null(int w) { if (Environment.GetEnvironmentVariable("DBG") is not null) Console.WriteLine($"null {w}"); return null; }
+    public Arrival? Estimate(ArrayExcerpt excerpt, SpotClick click, int onset, ResponsePrior prior, ArrivalExpectation? expected = null)
     {
         var rate = array.SampleRateHz;
         var reach = (int)(LongestLagSeconds * rate);
         var (earliest, weakest) = expected ?? new ArrivalExpectation(-LongestLagSeconds, FirstArrivalSearch.WeakestShare);
         if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max((int)(earliest * rate), Excerpts.Quiet - onset), reach, weakest) is not { } first)
-            return null;
+            return Null(1);
         var guess = array.Search.Find(excerpt.Capsules, click, onset, first.Lag);
         var lag = first.Lag + guess.Shift;
         var start = onset + lag - Before;
         var length = WindowLength(click);
         if (start < Excerpts.QuietFrom || start + length > Excerpts.Size)
-            return null;
+            return Null(2);
         var scale = Math.Max(first.Strongest, Math.Abs(guess.Amplitude));
         var distance = Math.Clamp(lag / rate * array.SpeedOfSoundMps + AssumedSpotDistanceM, 1, 30);
 
         var begin = new ArrivalFit(guess.Amplitude, 0, prior.Mean) { TailShare = 1e-3 };
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, guess.Direction, distance)), begin, scale, prior) is not { } rough)
-            return null;
+            return Null(3);
         // The spot's own noise is the same in all capsules and cannot turn the direction: here it does not count.
         if (Refine(click.WithoutNoise(), rough, guess.Direction) is not { } directed)
-            return null;
+            return Null(4);
         var direction = directed.Direction;
         if (click.Recorded is { } recorded)
         {
             var joint = JointClick.Of(
-                recorded, array.ToBeam(excerpt.Spectra, direction.Direction, distance), onset + lag, directed.Fit, scale, rate, fit.Transform);
-            if (Refine(joint.WithoutNoise(), directed.Fit with { Proximity = 0 }, direction.Direction) is { } better)
+                recorded, array.ToBeam(excerpt.Spectra, direction.Direction, distance), onset + lag, directed.Fit, fit.Response, scale, rate, fit.Transform);
+            if (Refine(joint.WithoutNoise(), directed.Fit with { Response = new double[SmoothResponse.Count] }, direction.Direction) is { } better)
                 direction = better.Direction;
         }
-        if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, direction.Direction, distance)), rough, scale, prior) is not { } fine)
-            return null;
+        if (fit.FitBest(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
+            return Null(5);
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
-        return new Arrival(lag + fine.Delay, fine.Amplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
+        return new Arrival(lag + fine.MeantDelay, fine.MeantAmplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
             DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click));
 
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
@@ -115,7 +116,7 @@ public sealed class ArrivalEstimator
 
     /// <summary>By how much one spot hears a click later than another, and how loud: for one clap for all.</summary>
     /// <remarks>The far spot is the reference of the same fit, with the near spot's clean click as the template; it has no direction.</remarks>
-    public ArrivalFit? EstimateBetween(double[] farSpot, SpotClick click, int onset, ProximityPrior prior, out double significance)
+    public ArrivalFit? EstimateBetween(double[] farSpot, SpotClick click, int onset, ResponsePrior prior, out double significance)
     {
         var rate = array.SampleRateHz;
         significance = 0;
@@ -129,7 +130,7 @@ public sealed class ArrivalEstimator
             return null;
         var begin = new ArrivalFit(first.Amplitude, 0, prior.Mean) { TailShare = 1e-3 };
         var fitted = fit.FitBest(Window(farSpot, click, start, length), begin, first.Strongest, prior);
-        return fitted is null ? null : fitted with { Delay = first.Lag + fitted.Delay };
+        return fitted is null ? null : fitted with { MeantDelay = first.Lag + fitted.MeantDelay };
     }
 
     private ArrivalData Window(double[] reference, SpotClick click, int start, int length)

@@ -21,7 +21,8 @@ public readonly record struct DirectedFit(DirectionEstimate Direction, ArrivalFi
 /// </remarks>
 public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit fit)
 {
-    private const int MaxIterations = 15;
+    private const int MaxIterations = 20;
+    private const int FullSteps = 8;
     private const double StepRad = 0.002;
     private const double LongestTurnRad = 0.3;
 
@@ -67,12 +68,14 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
             if (SmallSolver.Solve(information, gradient) is not { } step || SmallSolver.Inverse(information) is not { } covariance)
                 return null;
             var turn = Math.Sqrt(step[2] * step[2] + step[3] * step[3]);
-            var limit = Math.Min(1, LongestTurnRad / Math.Max(1e-12, turn));
+            // Where capsules are not what they are taken for, full steps may swing to and fro for ever; shorter ones settle.
+            var limit = Math.Min(iteration < FullSteps ? 1 : 0.4, LongestTurnRad / Math.Max(1e-12, turn));
             here = here with { Amplitude = here.Amplitude + limit * step[0], Delay = here.Delay + Math.Clamp(limit * step[1], -1, 1) };
             direction = (direction + limit * (step[2] * e1 + step[3] * e2)).Normalised();
             var sigma = Math.Sqrt(0.5 * (covariance[10] + covariance[15]));
-            if (turn < 0.03 * sigma)
-                return new DirectedFit(new DirectionEstimate(direction, sigma), here);
+            var isLast = iteration == MaxIterations - 1;
+            if (turn < 0.03 * sigma || isLast)
+                return new DirectedFit(new DirectionEstimate(direction, isLast ? Math.Max(sigma, turn) : sigma), here);
         }
         return null;
 

@@ -27,6 +27,9 @@ public static class FirstArrivalSearch
     /// <summary>Nothing weaker than this share of the strongest arrival (−22 dB) counts: a stage floor carries sound ahead of the air.</summary>
     public const double WeakestShare = 0.08;
 
+    /// <summary>An earlier arrival has to explain this share of the sound at its place.</summary>
+    private const double LeastExplained = 0.2;
+
     /// <summary>A filter that has lost more of its energy than this to the cut says nothing.</summary>
     private const double LeastEnergyShare = 0.2;
 
@@ -43,7 +46,8 @@ public static class FirstArrivalSearch
         var whitener = PredictionError.Of(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
         var heard = whitener.Apply(reference);
         var lead = (int)(0.0005 * sampleRateHz);
-        var template = Template(whitener.Apply(click.Samples), lead, (int)(0.006 * sampleRateHz));
+        var white = whitener.Apply(click.Samples);
+        var template = Template(white, lead, (int)(0.006 * sampleRateHz));
         var energy = new double[template.Length + 1];
         for (var n = 0; n < template.Length; n++)
             energy[n + 1] = energy[n] + template[n] * template[n];
@@ -70,7 +74,8 @@ public static class FirstArrivalSearch
                 var sum = CholeskyFactor.Dot(template.AsSpan(0, length), heard.AsSpan(start + lag, length));
                 var significance = Math.Abs(sum) / (deviation * Math.Sqrt(energy[length]));
                 var amplitude = sum / energy[length];
-                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest)
+                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest
+                    && (round == 0 || Explains(sum * sum / energy[length], heard.AsSpan(start + lag, length), deviation)))
                     best = new FirstArrival(lag, amplitude, 0, significance);
             }
             if (best is not { } next)
@@ -80,9 +85,17 @@ public static class FirstArrivalSearch
             found = next with { Strongest = strongest };
             end = onset + next.Lag - guard;
             latest = next.Lag - guard;
+            // What the spot heard ahead of the attack, the array hears ahead of it too: that is no earlier arrival.
+            var ahead = onset + next.Lag - SpotClick.Onset;
+            for (var n = Math.Max(0, ahead); n < end; n++)
+                heard[n] -= next.Amplitude * white[n - ahead];
         }
         return found;
     }
+
+    /// <summary>Whether an arrival is most of what stands out of the background where it lies: what is left over of a later one is like nothing.</summary>
+    private static bool Explains(double explained, ReadOnlySpan<double> heard, double deviation) =>
+        explained >= LeastExplained * (CholeskyFactor.Dot(heard, heard) - heard.Length * deviation * deviation);
 
     /// <summary>The whitened click from a little before its onset until nearly all of its energy is through.</summary>
     private static double[] Template(double[] white, int lead, int longest)

@@ -12,7 +12,7 @@ public sealed class SlateMeasurement
     private const double HandSeconds = 0.3;
 
     /// <summary>Claps and flams have 0.75 and more at the spot that hears them first, most words 0.3 to 0.6.</summary>
-    private const double LeastCompactness = 0.55;
+    private const double LeastCompactness = 0.2;
 
     /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
     private const double LeastAboveBackground = 12;
@@ -34,6 +34,12 @@ public sealed class SlateMeasurement
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
         var heard = Observe(events, click => IsCompact(click) ? ClickOwnership.Candidates(click, WorkingRateHz) : []).FindAll(IsClap);
+        if (Environment.GetEnvironmentVariable("DBG") is not null)
+        {
+            foreach (var e in scan.Find(0, source.FrameCount, null)) Console.WriteLine($"event {e.Frame / 48000.0:0.000} first {e.FirstSpot} prom {e.Prominence:0.0}");
+            foreach (var c in Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)))
+                Console.WriteLine($"obs {c.TimeSeconds:0.000} first {string.Join(',', c.SpotsByTime)} " + string.Join(" | ", c.SpotsByTime.Take(2).Select(s => $"{s}: comp {c.Onsets[s]!.Value.Compactness:0.00} above {c.Onsets[s]!.Value.AboveBackground:0.0} att {c.Onsets[s]!.Value.AttackAboveBackground:0.0} peak {c.Onsets[s]!.Value.Peak:0.000} arr {(c.Arrivals[s] is { } a ? $"{a.DelaySamples:0.00} +- {a.DelaySigma:0.000} sig {a.Significance:0.0} chi {a.Fit.ReducedChiSquare:0.0} amp/s {a.Fit.Amplitude / a.Fit.AmplitudeSigma:0.0}" : "-")}")));
+        }
         // A sound that a person has pointed to is meant, however soft.
         var clicks = atSeconds is null ? ClapLevels.WithoutTalk(heard) : heard;
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
