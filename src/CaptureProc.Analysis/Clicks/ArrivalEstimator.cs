@@ -45,6 +45,9 @@ public sealed class ArrivalEstimator
     /// <summary>Sound travels about 30 m in this time: the longest way from a spot to the array, either way round.</summary>
     private const double LongestLagSeconds = 0.09;
 
+    /// <summary>Between spots the strongest arrivals are enough to tell who is nearer.</summary>
+    private const double WeakestInSpot = 0.25;
+
     /// <summary>Where a spot's source is taken to stand from it, when the curvature of waves at the array asks for a distance.</summary>
     private const double AssumedSpotDistanceM = 0.5;
 
@@ -131,6 +134,13 @@ public sealed class ArrivalEstimator
         var begin = new ArrivalFit(first.Amplitude, 0, prior.Mean) { TailShare = 1e-3 };
         var fitted = fit.FitBest(Window(farSpot, click, start, length), begin, first.Strongest, prior);
         return fitted is null ? null : fitted with { MeantDelay = first.Lag + fitted.MeantDelay };
+    }
+
+    /// <summary>Where another spot hears a click; null where it does not.</summary>
+    public FirstArrival? FindIn(double[] otherSpot, SpotClick click, int onset)
+    {
+        var reach = (int)(LongestLagSeconds * array.SampleRateHz);
+        return FirstArrivalSearch.Find(otherSpot, click, onset, array.SampleRateHz, Math.Max(-reach, Excerpts.Quiet - 240 - onset), reach, WeakestInSpot);
     }
 
     private ArrivalData Window(double[] reference, SpotClick click, int start, int length)

@@ -47,7 +47,7 @@ public sealed class ClickReader
         lock (source)
             source.Read(first, planar, excerpts.RawLength);
         return new ClickExcerpt(first, new Lazy<ArrayExcerpt>(() => new ArrayExcerpt(array, [.. Channels(input.ArraySet).Select(c => c.Samples)])),
-            [.. input.Spots.Select(ReadSpot)]);
+            HearingOrder.Settle([.. input.Spots.Select(ReadSpot)], this));
     }
 
     private SpotExcerpt ReadSpot(SpotInput spot, int index)
