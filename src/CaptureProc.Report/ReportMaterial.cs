@@ -8,6 +8,9 @@ public sealed record ReportMaterial
     /// <summary>When the page was made.</summary>
     public DateTimeOffset MadeAt { get; init; } = DateTimeOffset.Now;
 
+    /// <summary>The array whose delays and clicks are shown; null for the main array.</summary>
+    public string? ArrayId { get; init; }
+
     /// <summary>The clicks as the recording holds them; empty where there is no recording.</summary>
     public IReadOnlyList<ClickWaveform> Waveforms { get; init; } = [];
 

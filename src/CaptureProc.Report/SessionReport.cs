@@ -13,15 +13,16 @@ public static class SessionReport
     {
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(material);
+        var array = session.FindArray(material.ArrayId);
+        session = session.HeardBy(array);
         var concerns = Concerns.Of(session);
-        var array = session.MainArray();
         return PageShell.Compose(session, material.MadeAt,
         [
             GlanceSection.Compose(session, concerns),
             RigSection.Compose(session),
             LineUpSection.Compose(session),
             PatchSection.Compose(session),
-            ClickSection.Compose(session, material),
+            ClickSection.Compose(session, array, material),
             PlanSection.Compose(session),
             PlacementSection.Compose(session),
             ArraySection.Compose(session, array),

@@ -39,7 +39,7 @@ public sealed class ClickWaveformReaderTests : IDisposable
             Clicks = [.. evening.Document.Clicks.Select(c => c with { TimeSeconds = c.TimeSeconds - evening.Document.FindSpot(c.Spot!).Delay!.Ms / 1000 })],
         };
         using var input = WavInput.Open(slate);
-        var (byArray, bySpot) = (new ClickWaveformReader(evening.Document, input).ReadAll(), new ClickWaveformReader(atSpots, input).ReadAll());
+        var (byArray, bySpot) = (new ClickWaveformReader(evening.Document, evening.Document.MainArray(), input).ReadAll(), new ClickWaveformReader(atSpots, atSpots.MainArray(), input).ReadAll());
         for (var i = 0; i < byArray.Count; i++)
         {
             Assert.Equal(byArray[i].TimeSeconds, bySpot[i].TimeSeconds);
@@ -60,14 +60,14 @@ public sealed class ClickWaveformReaderTests : IDisposable
         };
 
         var hash = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(slate)));
-        Assert.Equal([slate], SlateRecording.Find(With(hash), session, out var none));
+        Assert.Equal([slate], SlateRecording.Find(With(hash), evening.Document.MainArray(), session, out var none));
         Assert.Null(none);
-        Assert.Empty(SlateRecording.Find(With(new string('0', 64)), session, out var changed));
+        Assert.Empty(SlateRecording.Find(With(new string('0', 64)), evening.Document.MainArray(), session, out var changed));
         Assert.Contains("no longer the one", changed, StringComparison.Ordinal);
         File.Delete(slate);
-        Assert.Empty(SlateRecording.Find(With(hash), session, out var missing));
+        Assert.Empty(SlateRecording.Find(With(hash), evening.Document.MainArray(), session, out var missing));
         Assert.Contains("not beside the session", missing, StringComparison.Ordinal);
-        Assert.Empty(SlateRecording.Find(evening.Document with { History = [] }, session, out var unnamed));
+        Assert.Empty(SlateRecording.Find(evening.Document with { History = [] }, evening.Document.MainArray(), session, out var unnamed));
         Assert.Contains("names no slate", unnamed, StringComparison.Ordinal);
     }
 

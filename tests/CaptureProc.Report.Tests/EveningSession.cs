@@ -78,7 +78,7 @@ internal sealed class EveningSession
     public ReportMaterial Material(string slatePath)
     {
         using var input = WavInput.Open(slatePath);
-        return new ReportMaterial { MadeAt = new DateTimeOffset(2026, 5, 3, 18, 5, 0, TimeSpan.Zero), Waveforms = new ClickWaveformReader(Document, input).ReadAll() };
+        return new ReportMaterial { MadeAt = new DateTimeOffset(2026, 5, 3, 18, 5, 0, TimeSpan.Zero), Waveforms = new ClickWaveformReader(Document, Document.MainArray(), input).ReadAll() };
     }
 
     private static SpotEntry Spot(string id, int channel, SpotTruth truth) => new()
@@ -91,6 +91,6 @@ internal sealed class EveningSession
         },
         Polarity = truth.Polarity,
         Direction = new SpotDirection { AzimuthDeg = truth.Direction.AzimuthDeg, ElevationDeg = truth.Direction.ElevationDeg, UncertaintyDeg = id == "choir" ? 6 : 1.2 },
-        DistanceM = truth.ArrayDistanceM, GainDb = truth.DirectOverArrayDb,
+        DistanceM = truth.ArrayDistanceM, GainDb = -truth.DirectOverArrayDb,
     };
 }

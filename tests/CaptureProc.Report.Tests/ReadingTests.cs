@@ -105,6 +105,21 @@ public class ReadingTests
         Assert.Contains("All four match", Section(Fresh(), "line-up"), StringComparison.Ordinal);
     }
 
+    // The simulator knows how much louder each spot hears its player than the array does: that much has to be taken off.
+    [Fact]
+    public void ASpotsGainIsPrintedAsWhatHasToBeAddedToIt()
+    {
+        var evening = EveningSession.Make();
+        var rig = Section(evening.Document, "rig");
+        Assert.Contains("Gain to match the array", rig, StringComparison.Ordinal);
+        foreach (var (id, _) in EveningSession.Players)
+        {
+            var louderDb = evening.Recording.Truth.Spot(id).DirectOverArrayDb;
+            Assert.InRange(louderDb, 10, 30);
+            Assert.Matches($">{id}<[^\n]*{Regex.Escape(FormattableString.Invariant($"\u2212{louderDb:0.0} dB"))}", rig);
+        }
+    }
+
     private static string Section(SessionDocument session, string id)
     {
         var page = SessionReport.Compose(session, new ReportMaterial { MadeAt = DateTimeOffset.UnixEpoch });

@@ -59,6 +59,15 @@ internal static class Samples
                 Clock = new SpotClock { DriftPpm = 12.5, UncertaintyPpm = 0.001, AtSeconds = 4.5 },
                 Direction = new SpotDirection { AzimuthDeg = 120, ElevationDeg = 10, UncertaintyDeg = 2 },
                 DistanceM = 4, GainDb = 1.5,
+                Delays =
+                [
+                    new ArrayDelay
+                    {
+                        Array = "main", Samples = 480.5, Ms = 10.0104, UncertaintySamples = 0.05, Confidence = 0.99, Source = "click", Polarity = 1,
+                        Clock = new SpotClock { DriftPpm = 12.5, UncertaintyPpm = 0.001, AtSeconds = 4.5 },
+                        Direction = new SpotDirection { AzimuthDeg = 12, ElevationDeg = 1, UncertaintyDeg = 2 }, DistanceM = 2, GainDb = -3, Note = "clipped",
+                    },
+                ],
             },
         ],
     };

@@ -47,15 +47,18 @@ public static class SessionSlate
     /// replaced whole, so that no part of an older measurement stays beside a part of this one.
     /// </remarks>
     /// <param name="session">The session as it is now.</param>
+    /// <param name="array">The array that was measured against: what is known against others stays.</param>
     /// <param name="results">One a spot, by id.</param>
     /// <param name="clicks">Null = leave the session's list.</param>
     /// <param name="source">What was measured with: click, shared click, program.</param>
     public static SessionDocument Enter(
-        SessionDocument session, IReadOnlyList<SpotResult> results, IReadOnlyList<ClickEntry>? clicks, string source) => session with
+        SessionDocument session, ArrayEntry array, IReadOnlyList<SpotResult> results, IReadOnlyList<ClickEntry>? clicks, string source)
     {
-        Spots = [.. session.Spots.Select(spot => results.FirstOrDefault(r => r.Id == spot.Id) is { } result ? Enter(session, spot, result, source) : spot)],
-        Clicks = clicks ?? session.Clicks,
-    };
+        foreach (var result in results)
+            if (session.Spots.FirstOrDefault(s => s.Id == result.Id) is { } spot)
+                session = session.WithHeardBy(array, Enter(session, session.HeardBy(array, spot), result, source));
+        return clicks is null ? session : session.WithClicksOf(array, clicks);
+    }
 
     private static SpotEntry Enter(SessionDocument session, SpotEntry spot, SpotResult result, string source)
     {

@@ -59,16 +59,25 @@ internal static class MeasureCommand
             desk.Warn(line);
 
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
-        var history = Task.Run(() => InputFingerprint.Of(order.IsProgram ? $"{Name} --program" : Name, order.Files));
+        var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files));
         var source = new WavFrameSource(recording);
         var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
-        var changed = SessionStore.Update(order.Session, now => SessionClock.Enter(SessionSlate.Enter(now, measured.Spots, measured.Clicks, measured.Source), measured.Clocks) with
+        var changed = SessionStore.Update(order.Session, now => Enter(now, now.FindArray(order.Array), measured) with
         {
             // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
             Room = measured.Room ?? now.Room,
             History = [.. now.History, history.GetAwaiter().GetResult()],
         });
-        return MeasureReport.Show(desk, changed, measured);
+        return MeasureReport.Show(desk, changed, changed.FindArray(order.Array), measured);
+    }
+
+    private static SessionDocument Enter(SessionDocument now, ArrayEntry array, Measured measured) =>
+        SessionClock.Enter(SessionSlate.Enter(now, array, measured.Spots, measured.Clicks, measured.Source), array, measured.Clocks);
+
+    private static string CommandOf(MeasureOrder order, SessionDocument session)
+    {
+        var against = session.FindArray(order.Array);
+        return Name + (order.IsProgram ? " --program" : "") + (session.IsMain(against) ? "" : $" --array {against.Id}");
     }
 
     private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)

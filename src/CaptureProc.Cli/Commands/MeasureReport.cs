@@ -12,24 +12,29 @@ namespace CaptureProc.Cli.Commands;
 internal static class MeasureReport
 {
     /// <returns>The exit code: 1 where a spot is missing or too uncertain to use.</returns>
-    public static int Show(Desk desk, SessionDocument session, Measured measured)
+    public static int Show(Desk desk, SessionDocument session, ArrayEntry array, Measured measured)
     {
+        var heard = session.HeardBy(array);
         if (!desk.IsJson)
-            ShowTables(desk, session, measured);
+            ShowTables(desk, heard, measured);
+        if (!session.IsMain(array))
+            desk.Say($"against array '{array.Id}'; what was measured against array '{session.MainArray().Id}' stays");
         var isFine = true;
-        foreach (var spot in session.Spots)
+        foreach (var spot in heard.Spots)
         {
-            var isUnsure = spot.Delay is not { Confidence: >= SpotJudgement.Sure } || spot.Polarity is null
-                || measured.Spots.Any(s => s.Id == spot.Id && s.DelaySamples is null);
+            var result = measured.Spots.FirstOrDefault(s => s.Id == spot.Id);
+            var isUnsure = spot.Delay is not { Confidence: >= SpotJudgement.Sure } || spot.Polarity is null || result is { DelaySamples: null };
             isFine &= !isUnsure;
-            if (spot.Note is { } note && isUnsure)
+            // A session keeps a note beside a delay; of one that was never measured against another array only the result knows why.
+            if ((spot.Delay is null ? result?.Note ?? spot.Note : spot.Note) is { } note && isUnsure)
                 desk.Warn($"{spot.Id}: {note}");
             else if (spot.Note is { } remark)
                 desk.Say($"{spot.Id}: {remark}");
         }
         desk.Show(new JsonObject
         {
-            ["clicks"] = Part(session, "clicks"),
+            ["array"] = array.Id,
+            ["clicks"] = Part(heard, "clicks"),
             ["spots"] = Part(session, "spots"),
             ["room"] = measured.Room is null ? null : Part(session, "room"),
             ["warnings"] = desk.WarningsAsJson(),

@@ -17,7 +17,7 @@ internal static class MixCommand
     public static Command Create(Desk desk)
     {
         var arguments = new TakeArguments("OUT.wav", "the B-format file to write.");
-        var gains = Values.Texts("--gain", "Gain of all spots, or of one; 'session' takes the gains of the session. Usually 0.", "[ID=]DB");
+        var gains = Values.Texts("--gain", "Gain of all spots, or of one: 0 leaves it as recorded. Usually the measured gains ('session'), by which each spot is as loud as its player is in the array.", "[ID=]DB");
         var level = Values.Number("--level", "Gain of the whole mix. Usually 0.", "DB", MinGainDb, MaxGainDb);
         var options = new AlignmentOptions();
         var command = new Command(Name, "Mixes the array and its placed, aligned spots into one B-format file.");
@@ -45,6 +45,7 @@ internal static class MixCommand
             $"{files.Output}: array '{result.ArrayId}' and {result.Mixed.Count} of {session.Spots.Count} spots, {(double)result.Frames / session.SampleRate:0.000} s at {session.SampleRate} Hz, {FieldOptions.Word(settings.Alignment.Field.Conversion.Format)}, order {settings.Alignment.Order}"));
         if (AlignmentWords.HeldBack(result.Plan) is { } heldBack)
             desk.Show(heldBack);
+        desk.Show(Gains(result, settings));
         var exitCode = desk.Tell(result.Warnings, result.Findings);
         desk.Show(new JsonObject
         {
@@ -60,12 +61,21 @@ internal static class MixCommand
             {
                 var json = AlignmentWords.ToJson(spot);
                 json["mixed"] = result.Mixed.Contains(spot);
-                json["gainDb"] = settings.SpotGainsDb.GetValueOrDefault(spot.Spot.Id, settings.SpotGainDb);
+                json["gainDb"] = settings.GainDbOf(spot.Spot);
                 return json;
             })]),
             ["warnings"] = desk.WarningsAsJson(),
         });
         return exitCode;
+    }
+
+    private static string Gains(MixResult result, MixSettings settings)
+    {
+        var gains = string.Join(", ", result.Mixed.Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Spot.Id} {settings.GainDbOf(s.Spot):+0.0;-0.0;0.0} dB")));
+        var isMeasured = result.Mixed.Any(s => s.Spot.GainDb is not null && settings.GainDbOf(s.Spot) == s.Spot.GainDb);
+        return result.Mixed.Count == 0 ? "the array alone"
+            : isMeasured ? $"gains of the spots, as measured, so that each is as loud as its player is in the array (others with --gain): {gains}"
+            : $"gains of the spots: {gains}";
     }
 
     private static MixSettings WithGains(MixSettings settings, string[] words, SessionDocument session)
@@ -75,7 +85,7 @@ internal static class MixCommand
         {
             if (word == "session")
             {
-                foreach (var spot in session.Spots)
+                foreach (var spot in session.HeardBy(session.FindArray(settings.Alignment.Field.ArrayId)).Spots)
                     own[spot.Id] = spot.GainDb
                         ?? throw new UnusableInputException("no-gain", $"--gain session: spot '{spot.Id}' has no gain in the session; run 'measure', or give --gain {spot.Id}=DB");
                 continue;

@@ -13,11 +13,14 @@ internal static class OwnClocks
     {
         if (order.OwnClock.Length > 0 && order.IsProgram)
             throw new UnusableInputException("bad-arguments", "--own-clock and --program exclude each other: a clock is measured from two claps; give one of them");
-        if (order is { IsProgram: false, AtSeconds: { } at } && (order.OwnClock.Length > 0 || session.Spots.Any(s => s.Clock is not null)) && at.Length < 2)
+        if (order is { IsProgram: false, AtSeconds: { } at } && (order.OwnClock.Length > 0 || session.Spots.Any(HasOwn)) && at.Length < 2)
             throw new UnusableInputException("bad-arguments", "a clock needs two claps: give --at the time of the one at the head and of the one at the tail, or leave it out");
         return order.OwnClock.Select(id => session.FindSpot(id).Id)
-            .Concat(session.Spots.Where(s => s.Clock is not null).Select(s => s.Id)).ToHashSet();
+            .Concat(session.Spots.Where(HasOwn).Select(s => s.Id)).ToHashSet();
     }
+
+    // A recorder of its own is that against every array.
+    private static bool HasOwn(SpotEntry spot) => spot.Clock is not null || spot.Delays?.Any(d => d.Clock is not null) == true;
 
     /// <param name="atSeconds">Where the claps are; the first and the last one count. Null = find them.</param>
     public static IReadOnlyList<ClockResult> Measure(IFrameSource source, SlateInput input, double[]? atSeconds, IReadOnlySet<string> names, Action<long> progress)

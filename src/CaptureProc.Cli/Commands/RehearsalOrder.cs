@@ -41,12 +41,10 @@ internal sealed record RehearsalOrder(string Session, string[] Files)
         var array = session.FindArray(Array);
         var field = new FieldConversion { Trim = Trim }.DesignFilter(session, array);
         var problems = new List<string>();
-        if (array.Id != session.MainArray().Id)
-            problems.Add($"the spots were measured against array '{session.MainArray().Id}'");
         var players = new List<PlayerInput>();
-        foreach (var spot in session.Spots)
+        foreach (var spot in session.HeardBy(array).Spots)
         {
-            if (Problem(spot, channels) is { } problem)
+            if (Problem(spot, channels, session.IsMain(array) ? "" : $" against array '{array.Id}'") is { } problem)
                 problems.Add($"spot '{spot.Id}' {problem}");
             else
                 players.Add(Player(session, spot));
@@ -57,9 +55,9 @@ internal sealed record RehearsalOrder(string Session, string[] Files)
             problems.Count == 0 ? players : []);
     }
 
-    private static string? Problem(SpotEntry spot, int channels) => spot switch
+    private static string? Problem(SpotEntry spot, int channels, string against) => spot switch
     {
-        { Delay: null } or { GainDb: null } or { Direction: null } or { Polarity: null } => "is not measured yet",
+        { Delay: null } or { GainDb: null } or { Direction: null } or { Polarity: null } => $"is not measured{against} yet",
         { Clock: not null } => "has a recorder of its own",
         _ => spot.Channels.Max() > channels ? "is not in the recording" : null,
     };

@@ -46,8 +46,9 @@ internal sealed record RehearsalPlan(SessionDocument Session, string ArrayId, do
             result = new RehearsalMeasurement(new WavFrameSource(recording), input).Measure(first, end, progress);
         if (result.DirectToReverberantDb is not { } ratioDb)
             throw new UnusableInputException("silence", "the stretch carries nothing in the octaves that the array resolves; choose a stretch with music in it");
-        var distances = session.Spots.Select(s => s.DistanceM).OfType<double>().Where(m => m > 0).ToList();
-        var plan = new RehearsalPlan(session, array.Id, (double)first / session.SampleRate, (double)end / session.SampleRate, result,
+        var heard = session.HeardBy(array);
+        var distances = heard.Spots.Select(s => s.DistanceM).OfType<double>().Where(m => m > 0).ToList();
+        var plan = new RehearsalPlan(heard, array.Id, (double)first / session.SampleRate, (double)end / session.SampleRate, result,
             new PlacementAdvice(ratioDb, result.UncertaintyDb, order.WantedDb, PlacementAdvice.CommonDistanceM(distances)))
         {
             MissingSpots = missing,

@@ -2,6 +2,7 @@ using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.RealTime;
 using CaptureProc.Plugins.Automation;
 using CaptureProc.Plugins.Link;
+using CaptureProc.Session;
 using CaptureProc.Vst3.Effects;
 using static CaptureProc.Plugins.Spots.SpotParameters;
 
@@ -16,14 +17,15 @@ public sealed class SpotEffect : LinkedEffect
 
     private readonly SpotParameters parameters;
     private readonly SlotList spots = new(SpotSlots, "None");
+    private readonly SlotList arrays = new(ArraySlots, "Main array");
     private readonly LevelReading level = new();
     private SpotShape shape;
     private SpotControls? controls;
     private SpotEngine? engine;
     private DirectFilter? filter;
-    private (int SessionVersion, string Spot, bool AsField, double SampleRateHz) designed;
+    private (int SessionVersion, string Spot, string Array, bool AsField, double SampleRateHz) designed;
     private volatile SpotValues values = SpotValues.None;
-    private string spotName = "";
+    private string spotName = "", arrayName = "";
     private bool settled;
 
     internal SpotEffect(ProcessSessions process, int inputs, int outputs, SpotParameters parameters)
@@ -81,16 +83,21 @@ public sealed class SpotEffect : LinkedEffect
         ShowStatus(block.Meters);
     }
 
-    public override string? TextOf(int parameter, double plain) =>
-        parameter == Spot ? spots.NameAt((int)plain) : base.TextOf(parameter, plain);
+    public override string? TextOf(int parameter, double plain) => parameter switch
+    {
+        Spot => spots.NameAt((int)plain),
+        _ when parameter == parameters.LineUpWith => arrays.NameAt((int)plain),
+        _ => base.TextOf(parameter, plain),
+    };
 
-    public override byte[] SaveExtra() => SavedSpot.ToBytes(spotName, base.SaveExtra());
+    public override byte[] SaveExtra() => SavedSpot.ToBytes(spotName, base.SaveExtra(), arrayName);
 
     public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)
     {
-        var name = SavedSpot.NameOf(extra, out var link);
-        // The spot's name goes back to the place that the saved number means, before anything is designed from it.
+        var name = SavedSpot.SpotOf(extra, out var link);
+        // Names go back to the place that the saved number means, before anything is designed from them.
         spots.Pin(name, (int)Host.Plain(Spot));
+        arrays.Pin(SavedSpot.ArrayOf(link), (int)Host.Plain(parameters.LineUpWith));
         base.LoadExtra(link, condition);
     }
 
@@ -99,17 +106,19 @@ public sealed class SpotEffect : LinkedEffect
         var wide = shape.HasEncoder;
         var names = Link.Session?.Spots.Where(s => s.Channels.Count == 4 == wide).Select(s => s.Id) ?? [];
         spots.Update(names, spotName);
+        arrays.Update(Link.Session is { Arrays.Count: > 0 } session ? session.Arrays.Where(a => !session.IsMain(a)).Select(a => a.Id) : [], arrayName);
     }
 
     protected override void Redesign()
     {
         spotName = Host.Plain(Spot) < 1 ? "" : spots.NameAt((int)Host.Plain(Spot));
+        arrayName = Host.Plain(parameters.LineUpWith) < 1 ? "" : arrays.NameAt((int)Host.Plain(parameters.LineUpWith));
         var asField = shape.HasEncoder && Host.Plain(parameters.Field) >= 0.5;
-        var wanted = (Link.Version, spotName, asField, shape.SampleRateHz);
+        var wanted = (Link.Version, spotName, arrayName, asField, shape.SampleRateHz);
         if (wanted == designed)
             return;
         designed = wanted;
-        values = SpotValues.Of(Link.Session, spotName, shape.SampleRateHz);
+        values = SpotValues.Of(Link.Session, spotName, arrayName, shape.SampleRateHz);
         if (!shape.HasEncoder)
             return;
         filter = (asField && Link.Session is { } session ? SpotEncoder.Of(session, spotName, shape.SampleRateHz) : null)

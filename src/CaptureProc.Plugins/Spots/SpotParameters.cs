@@ -17,6 +17,9 @@ internal sealed class SpotParameters
     /// <summary>Spots that a list can offer; value 0 is none.</summary>
     public const int SpotSlots = 128;
 
+    /// <summary>Arrays that a list can offer; value 0 is the main array.</summary>
+    public const int ArraySlots = 32;
+
     private const double LatestByHandMs = 30;
     private const double EarliestMs = -1000 * SpotShape.MaxEarlySeconds;
     private const double LatestMs = 1000 * SpotShape.MaxDelaySeconds;
@@ -53,6 +56,8 @@ internal sealed class SpotParameters
             Field = all.Count;
             all.Add(Parameter.List(30, "Four channels", ["As they are", "Capsules to B-format"]));
         }
+        LineUpWith = all.Count;
+        all.Add(Parameter.NamedByEffect(40, "Line up with", ArraySlots));
         Table = new ParameterTable([.. all]);
     }
 
@@ -65,4 +70,7 @@ internal sealed class SpotParameters
     public int Elevation { get; } = -1;
 
     public int Field { get; } = -1;
+
+    /// <summary>The array whose delays play.</summary>
+    public int LineUpWith { get; }
 }

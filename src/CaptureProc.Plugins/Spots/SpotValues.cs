@@ -21,12 +21,22 @@ internal sealed record SpotValues(double DelaySamples, int Polarity, Direction D
     /// <summary>No spot: no delay, straight ahead.</summary>
     public static SpotValues None { get; } = new(0, 1, new Direction(0, 0), SpotStatus.NoSpot);
 
-    public static SpotValues Of(SessionDocument? session, string name, double sampleRateHz)
+    /// <param name="session">The session in use; null for none.</param>
+    /// <param name="name">The spot's; empty for none.</param>
+    /// <param name="arrayName">The array to line up with; empty for the main array.</param>
+    /// <param name="sampleRateHz">Of the host.</param>
+    public static SpotValues Of(SessionDocument? session, string name, string arrayName, double sampleRateHz)
     {
         if (name.Length == 0 || session is null)
             return None;
         if (session.Spots.FirstOrDefault(s => string.Equals(s.Id, name, StringComparison.OrdinalIgnoreCase)) is not { } spot)
             return None with { Status = SpotStatus.NotInSession };
+        if (arrayName.Length > 0)
+        {
+            if (session.Arrays.FirstOrDefault(a => string.Equals(a.Id, arrayName, StringComparison.OrdinalIgnoreCase)) is not { } array)
+                return None with { Status = SpotStatus.NotInSession };
+            spot = session.HeardBy(array, spot);
+        }
         // The very samples at the session's own rate, so that the plug-in's filter is the command line's to the last digit.
         var scale = sampleRateHz == session.SampleRate ? 1 : sampleRateHz / session.SampleRate;
         var status = spot.Delay switch

@@ -26,10 +26,14 @@ public sealed record AlignmentPlan
     /// <summary>What is missing or uncertain, spot by spot.</summary>
     public required IReadOnlyList<Finding> Findings { get; init; }
 
+    /// <summary>The plan for the array that the settings name, by the delays that were measured against it.</summary>
     public static AlignmentPlan Make(SessionDocument session, AlignmentSettings settings)
     {
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(settings);
+        var inUse = session.FindArray(settings.Field.ArrayId);
+        var measure = session.IsMain(inUse) ? "'measure'" : $"'measure --array {inUse.Id}'";
+        session = session.HeardBy(inUse);
         var laterSamples = settings.LaterMs / 1000 * session.SampleRate;
         var earliest = session.Spots.Where(s => s.Delay is not null).Select(s => s.Delay!.Samples + laterSamples).DefaultIfEmpty(0).Min();
         var heldBack = (int)Math.Ceiling(Math.Max(0, -earliest));
@@ -42,12 +46,12 @@ public sealed record AlignmentPlan
             var delaySamples = spot.Delay is { } delay ? delay.Samples + laterSamples : 0;
             var clock = spot.Clock is { } own ? new ClockCourse(own.DriftPpm, own.AtSeconds * session.SampleRate + heldBack + laterSamples) : null;
             spots.Add(new AlignedSpot(spot, array, heldBack + delaySamples, spot.Polarity ?? 1) { Clock = clock });
-            findings.AddRange(FindProblems(spot, isAssumed));
+            findings.AddRange(FindProblems(spot, isAssumed, measure));
         }
         return new AlignmentPlan { HeldBackFrames = heldBack, SampleRateHz = session.SampleRate, Spots = spots, Findings = findings };
     }
 
-    private static IEnumerable<Finding> FindProblems(SpotEntry spot, bool isAssumed)
+    private static IEnumerable<Finding> FindProblems(SpotEntry spot, bool isAssumed, string measure)
     {
         if (isAssumed)
             yield return new Finding("assumed-geometry",
@@ -55,7 +59,7 @@ public sealed record AlignmentPlan
         if (spot.Delay is not { } delay)
         {
             yield return new Finding("no-delay",
-                $"spot '{spot.Id}' has no delay{(spot.Note is { } note ? $" ({note})" : "")}; it is not aligned: run 'measure', or 'measure --program' on the music itself");
+                $"spot '{spot.Id}' has no delay{(spot.Note is { } note ? $" ({note})" : "")}; it is not aligned: run {measure}, with --program on the music itself");
             yield break;
         }
         if (delay.Confidence < TrustedConfidence)

@@ -34,7 +34,7 @@ internal sealed class MixRenderer : IBlockRenderer
         Put(Placement.FieldGains(sum.Outputs), voices.Array.OutputChannelCount, settings.LevelDb);
         for (var i = 0; i < spots.Count; i++)
             Put(Placement.Gains(spots[i], settings.Alignment.Field.Conversion, order), voices.Spots[i].OutputChannelCount,
-                settings.LevelDb + settings.SpotGainsDb.GetValueOrDefault(spots[i].Spot.Id, settings.SpotGainDb));
+                settings.LevelDb + settings.GainDbOf(spots[i].Spot));
         sum.GlideTo(gains, 0);
     }
 

@@ -31,8 +31,8 @@ public static class TakeMixer
         ArgumentNullException.ThrowIfNull(settings);
         var field = settings.Alignment.Field;
         var array = session.FindArray(field.ArrayId);
-        foreach (var id in settings.SpotGainsDb.Keys)
-            session.FindSpot(id);
+        // As the session spells them, for the lookup by id.
+        settings = settings with { SpotGainsDb = settings.SpotGainsDb.ToDictionary(g => session.FindSpot(g.Key).Id, g => g.Value) };
         var plan = AlignmentPlan.Make(session, settings.Alignment);
         var mixed = plan.Spots.Where(s => s.IsAligned && s.CanBePlaced).ToList();
         using var take = WavInput.Open(takePaths);
@@ -48,12 +48,17 @@ public static class TakeMixer
 
         List<Finding> findings =
         [
-            .. plan.Findings, .. LeftOut(plan.Spots), .. TakeChecks.Silence(array, renderer, take),
+            .. plan.Findings, .. LeftOut(plan.Spots), .. WithoutGain(mixed, settings), .. TakeChecks.Silence(array, renderer, take),
             .. TakeChecks.SilentSpots(mixed.Select(s => s.Spot), renderer, take), .. TakeChecks.Clipping(output),
         ];
         output.Complete();
         return new MixResult(plan, array.Id, mixed, take.FrameCount, take.Warnings, findings);
     }
+
+    private static IEnumerable<Finding> WithoutGain(IEnumerable<AlignedSpot> mixed, MixSettings settings) => mixed
+        .Where(s => settings.IsGainUnknown(s.Spot))
+        .Select(s => new Finding("no-gain",
+            $"spot '{s.Spot.Id}' has no measured gain and is mixed as it was recorded, so it may cover the array: run 'measure' on a slate, or give --gain {s.Spot.Id}=DB"));
 
     private static IEnumerable<Finding> LeftOut(IEnumerable<AlignedSpot> spots)
     {

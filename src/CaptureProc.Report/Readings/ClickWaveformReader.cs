@@ -23,10 +23,13 @@ public sealed class ClickWaveformReader
     private readonly ArrayEntry array;
     private readonly MatrixFilter toW;
 
-    public ClickWaveformReader(SessionDocument session, WavInput input)
+    /// <param name="session">The session.</param>
+    /// <param name="array">The array that heard the clicks.</param>
+    /// <param name="input">The recording.</param>
+    public ClickWaveformReader(SessionDocument session, ArrayEntry array, WavInput input)
     {
         input.RequireSampleRate(session.SampleRate);
-        (this.session, this.input, array) = (session, input, session.MainArray());
+        (this.session, this.input, this.array) = (session.HeardBy(array), input, array);
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         toW = new FieldConversion().DesignFilter(session, array);
     }

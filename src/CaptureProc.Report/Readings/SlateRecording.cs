@@ -7,11 +7,15 @@ namespace CaptureProc.Report.Readings;
 public static class SlateRecording
 {
     /// <summary>The files of the last <c>measure</c>, beside the session or where the command runs, if they are still the same.</summary>
+    /// <param name="session">The session.</param>
+    /// <param name="array">The array that was measured against.</param>
+    /// <param name="sessionPath">Where the session is.</param>
     /// <param name="problem">Why there are none, in words for the page.</param>
-    public static IReadOnlyList<string> Find(SessionDocument session, string sessionPath, out string? problem)
+    public static IReadOnlyList<string> Find(SessionDocument session, ArrayEntry array, string sessionPath, out string? problem)
     {
         problem = null;
-        if (session.History.LastOrDefault(h => h.Command == "measure" && h.Inputs.Count > 0) is not { } measured)
+        var command = session.IsMain(array) ? "measure" : $"measure --array {array.Id}";
+        if (session.History.LastOrDefault(h => h.Command == command && h.Inputs.Count > 0) is not { } measured)
         {
             problem = "The session's history names no slate recording.";
             return [];

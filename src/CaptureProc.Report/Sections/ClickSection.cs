@@ -10,11 +10,20 @@ namespace CaptureProc.Report.Sections;
 /// <summary>Delays, and the clicks they were read from, before and after alignment.</summary>
 internal static class ClickSection
 {
-    public static ReportSection Compose(SessionDocument session, ReportMaterial material)
+    /// <param name="session">As the array in use hears it.</param>
+    /// <param name="inUse">The array.</param>
+    /// <param name="material">What the recording holds.</param>
+    public static ReportSection Compose(SessionDocument session, ArrayEntry inUse, ReportMaterial material)
     {
-        var body = new StringBuilder(session.Spots.Any(s => s.Delay is not null)
+        var body = new StringBuilder();
+        if (!session.IsMain(inUse))
+            body.Append(ReportSection.Paragraph($"Against array {Text(inUse.Id)}."));
+        body.Append(session.Spots.Any(s => s.Delay is not null)
             ? Delays(session)
             : ReportSection.Missing("No delay has been measured. Record one clap at every spot, then run <code>captureproc measure</code>."));
+        if (session.IsMain(inUse))
+            foreach (var other in session.OtherArraysHeard())
+                body.Append($"<h3>Against array {Text(other.Id)}</h3>\n").Append(Delays(session.HeardBy(other)));
         if (session.Clicks.Count > 0)
             body.Append("<h3>Clicks of the slate</h3>\n").Append(Clicks(session));
         if (material.Waveforms.Count > 0)

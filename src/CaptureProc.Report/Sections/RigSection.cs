@@ -39,7 +39,7 @@ internal static class RigSection
 
     private static string Spots(SessionDocument session)
     {
-        var table = new HtmlTable("Spot", "Channels", "Kind", "#Level against the array", "Polarity");
+        var table = new HtmlTable("Spot", "Channels", "Kind", "#Gain to match the array", "Polarity");
         foreach (var spot in session.Spots)
             table.Row(Text(spot.Id) + (spot.Note is null ? "" : $" <small>{Text(spot.Note)}</small>"), Channels(spot.Channels),
                 spot.Channels.Count switch { 1 => "mono", 2 => "stereo", 4 => "capsule array", _ => "several" },

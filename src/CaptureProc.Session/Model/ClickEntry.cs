@@ -11,6 +11,10 @@ public sealed record ClickEntry
     /// <summary>The spot at which it was made; null where it belongs to none.</summary>
     public string? Spot { get; init; }
 
+    /// <summary>The array that heard it; null for the main array.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Array { get; init; }
+
     public double? SnrDb { get; init; }
 
     public double? DirectToReverberantDb { get; init; }

@@ -56,18 +56,36 @@ public static class SessionRules
         rules.Channels($"{at}.channels", spot.Channels);
         rules.Require(spot.Polarity is null or 1 or -1, $"{at}.polarity", spot.Polarity ?? 0, "1, -1 or null");
         if (spot.Delay is { } delay)
+            CheckDelay(rules, delay.Confidence, delay.UncertaintySamples, $"{at}.delay");
+        CheckClock(rules, spot.Clock, $"{at}.clock");
+        for (var i = 0; i < (spot.Delays?.Count ?? 0); i++)
         {
-            rules.Require(delay.Confidence is >= 0 and <= 1, $"{at}.delay.confidence", delay.Confidence, "0 to 1");
-            rules.Require(delay.UncertaintySamples >= 0, $"{at}.delay.uncertaintySamples", delay.UncertaintySamples, "0 or more");
-        }
-        if (spot.Clock is { } clock)
-        {
-            rules.Require(clock.DriftPpm is >= -MaxDriftPpm and <= MaxDriftPpm, $"{at}.clock.driftPpm", clock.DriftPpm, $"-{MaxDriftPpm} to {MaxDriftPpm} ppm");
-            rules.Require(clock.UncertaintyPpm >= 0, $"{at}.clock.uncertaintyPpm", clock.UncertaintyPpm, "0 or more");
-            rules.Require(clock.AtSeconds >= 0, $"{at}.clock.atSeconds", clock.AtSeconds, "0 or more");
+            var other = spot.Delays![i];
+            rules.Require(document.Arrays.Any(a => string.Equals(a.Id, other.Array, StringComparison.OrdinalIgnoreCase)),
+                $"{at}.delays[{i}].array", $"\"{other.Array}\"", "the id of an entry of arrays");
+            rules.Require(!spot.Delays.Take(i).Any(d => string.Equals(d.Array, other.Array, StringComparison.OrdinalIgnoreCase)),
+                $"{at}.delays[{i}].array", $"\"{other.Array}\"", "another array than those before it");
+            rules.Require(other.Polarity is null or 1 or -1, $"{at}.delays[{i}].polarity", other.Polarity ?? 0, "1, -1 or null");
+            CheckDelay(rules, other.Confidence, other.UncertaintySamples, $"{at}.delays[{i}]");
+            CheckClock(rules, other.Clock, $"{at}.delays[{i}].clock");
         }
         if (spot.ArrayId is { } id)
             rules.Require(document.Arrays.Any(a => a.Id == id), $"{at}.arrayId", $"\"{id}\"", "the id of an entry of arrays");
+    }
+
+    private static void CheckDelay(Rules rules, double confidence, double uncertaintySamples, string at)
+    {
+        rules.Require(confidence is >= 0 and <= 1, $"{at}.confidence", confidence, "0 to 1");
+        rules.Require(uncertaintySamples >= 0, $"{at}.uncertaintySamples", uncertaintySamples, "0 or more");
+    }
+
+    private static void CheckClock(Rules rules, SpotClock? clock, string at)
+    {
+        if (clock is null)
+            return;
+        rules.Require(clock.DriftPpm is >= -MaxDriftPpm and <= MaxDriftPpm, $"{at}.driftPpm", clock.DriftPpm, $"-{MaxDriftPpm} to {MaxDriftPpm} ppm");
+        rules.Require(clock.UncertaintyPpm >= 0, $"{at}.uncertaintyPpm", clock.UncertaintyPpm, "0 or more");
+        rules.Require(clock.AtSeconds >= 0, $"{at}.atSeconds", clock.AtSeconds, "0 or more");
     }
 
     private readonly struct Rules(string name)

@@ -15,7 +15,12 @@ public sealed record SpotEntry
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? ArrayId { get; init; }
 
+    /// <summary>Against the main array.</summary>
     public SpotDelay? Delay { get; init; }
+
+    /// <summary>Against other arrays, one each; null where the spot was measured against the main array only.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<ArrayDelay>? Delays { get; init; }
 
     /// <summary>For a spot on a recorder of its own, without a common clock; null where the clocks are one.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
@@ -26,7 +31,7 @@ public sealed record SpotEntry
 
     public SpotDirection? Direction { get; init; }
 
-    /// <summary>From the array's acoustic centre to the source, in metres.</summary>
+    /// <summary>From the main array's acoustic centre to the source, in metres.</summary>
     public double? DistanceM { get; init; }
 
     /// <summary>The dB to add to the spot for its direct sound to be as loud as it is in the array.</summary>

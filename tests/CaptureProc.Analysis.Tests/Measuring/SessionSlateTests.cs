@@ -49,7 +49,7 @@ public sealed class SessionSlateTests
     [Fact]
     public void ResultsAreEnteredInTheSessionsUnits()
     {
-        var entered = SessionSlate.Enter(Fresh, [Measured("harp", 480.123456)], null, "click").Spots[0];
+        var entered = SessionSlate.Enter(Fresh, Fresh.Arrays[0], [Measured("harp", 480.123456)], null, "click").Spots[0];
         Assert.Equal(480.1235, entered.Delay!.Samples);
         Assert.Equal(10.002572, entered.Delay.Ms);
         Assert.Equal("click", entered.Delay.Source);
@@ -60,7 +60,7 @@ public sealed class SessionSlateTests
     [Fact]
     public void ASpotThatCannotBeMeasuredHasNoDelayAndANote()
     {
-        var entered = SessionSlate.Enter(Fresh, [new SpotResult("harp") { Note = "no clap" }], null, "click").Spots[0];
+        var entered = SessionSlate.Enter(Fresh, Fresh.Arrays[0], [new SpotResult("harp") { Note = "no clap" }], null, "click").Spots[0];
         Assert.Null(entered.Delay);
         Assert.Equal("no clap", entered.Note);
     }
@@ -68,8 +68,8 @@ public sealed class SessionSlateTests
     [Fact]
     public void AnEarlierMeasurementIsKeptWhereTheRecordingSaysNothingAndSaidToBeKept()
     {
-        var once = SessionSlate.Enter(Fresh, [Measured("harp", 480)], null, "click");
-        var twice = SessionSlate.Enter(once, [new SpotResult("harp") { Note = "no clap" }], null, "click").Spots[0];
+        var once = SessionSlate.Enter(Fresh, Fresh.Arrays[0], [Measured("harp", 480)], null, "click");
+        var twice = SessionSlate.Enter(once, Fresh.Arrays[0], [new SpotResult("harp") { Note = "no clap" }], null, "click").Spots[0];
         Assert.Equal(480, twice.Delay!.Samples);
         Assert.Equal("kept from an earlier recording; in the last one: no clap", twice.Note);
     }
@@ -77,12 +77,24 @@ public sealed class SessionSlateTests
     [Fact]
     public void ALaterMeasurementReplacesAnEarlierOneWhole()
     {
-        var once = SessionSlate.Enter(Fresh, [Measured("harp", 480) with { Note = "clipped" }], null, "click");
-        var twice = SessionSlate.Enter(once, [Measured("harp", 500) with { Direction = null, DistanceM = null }], null, "shared click").Spots[0];
+        var once = SessionSlate.Enter(Fresh, Fresh.Arrays[0], [Measured("harp", 480) with { Note = "clipped" }], null, "click");
+        var twice = SessionSlate.Enter(once, Fresh.Arrays[0], [Measured("harp", 500) with { Direction = null, DistanceM = null }], null, "shared click").Spots[0];
         Assert.Equal(500, twice.Delay!.Samples);
         Assert.Null(twice.Direction);
         Assert.Null(twice.DistanceM);
         Assert.Null(twice.Note);
+    }
+
+    [Fact]
+    public void MeasuringAgainstAnotherArrayLeavesWhatIsKnownAgainstTheMainOne()
+    {
+        var two = Fresh with { Arrays = [Fresh.Arrays[0], Array("high", [10, 11, 12, 13])] };
+        var main = SessionSlate.Enter(two, two.Arrays[0], [Measured("harp", 480)], [new Session.ClickEntry { TimeSeconds = 1 }], "click");
+        var both = SessionSlate.Enter(main, two.Arrays[1], [Measured("harp", 900)], [new Session.ClickEntry { TimeSeconds = 2 }], "click");
+        Assert.Equal(main.Spots[0].Delay, both.Spots[0].Delay);
+        Assert.Equal(900, both.HeardBy(two.Arrays[1]).Spots[0].Delay!.Samples);
+        Assert.Equal(1, Assert.Single(both.HeardBy(two.Arrays[0]).Clicks).TimeSeconds);
+        Assert.Equal(2, Assert.Single(both.HeardBy(two.Arrays[1]).Clicks).TimeSeconds);
     }
 
     private static SpotResult Measured(string id, double samples) => new(id)

@@ -95,10 +95,23 @@ public sealed class RenderingCommandTests : IDisposable
         double Gain(params string[] options) =>
             (double)CommandLine.Run(["mix", concert.Session, concert.Take, concert.Out, "--replace", "--json", .. options]).Json["spots"]![0]!["gainDb"]!;
 
-        Assert.Equal(0, Gain());
+        Assert.Equal(-4, Gain());
+        Assert.Equal(0, Gain("--gain", "0"));
         Assert.Equal(-6, Gain("--gain", "-6"));
         Assert.Equal(-3, Gain("--gain", "-6", "--gain", "HARP=-3"));
         Assert.Equal(-4, Gain("--gain", "session"));
+    }
+
+    [Fact]
+    public void MixSaysTheGainsItTookAndWarnsOfASpotThatHasNone()
+    {
+        Assert.Contains("as measured", CommandLine.Run("mix", concert.Session, concert.Take, concert.Out).Out, StringComparison.Ordinal);
+        concert.Edit(s => s with { Spots = [s.Spots[0] with { GainDb = null }] });
+
+        var bare = CommandLine.Run("mix", concert.Session, concert.Take, concert.Out, "--replace");
+        Assert.Equal(1, bare.ExitCode);
+        Assert.Contains("--gain harp=DB", bare.Error, StringComparison.Ordinal);
+        Assert.Equal(0, CommandLine.Run("mix", concert.Session, concert.Take, concert.Out, "--replace", "--gain", "harp=-3").ExitCode);
     }
 
     [Fact]

@@ -30,6 +30,7 @@ public sealed class SessionFollowingTests : IDisposable
                 TrimSets = [new TrimSet { Name = "line-up", Db = [0, 1, -1, 0.5] }, new TrimSet { Name = "by ear", Db = [2, 0, 0, 0] }],
                 ActiveTrim = "line-up",
             },
+            Tetrahedron.Main with { Id = "high", Channels = [11, 12, 13, 14] },
         ],
         Spots =
         [
@@ -37,6 +38,7 @@ public sealed class SessionFollowingTests : IDisposable
             {
                 Id = "harp", Channels = [5], Polarity = -1, Direction = new SpotDirection { AzimuthDeg = 90 },
                 Delay = new SpotDelay { Samples = 120, Ms = 2.5, UncertaintySamples = 0.04, Confidence = 0.99 },
+                Delays = [new ArrayDelay { Array = "high", Samples = 48, Ms = 1, UncertaintySamples = 0.04, Confidence = 0.99, Polarity = 1 }],
             },
             new SpotEntry { Id = "horn", Channels = [6] },
         ],
@@ -64,6 +66,23 @@ public sealed class SessionFollowingTests : IDisposable
         using var effect = plugins.Start("CaptureProc Spot", 256, ("Session", Title), ("Spot", "horn"));
         Assert.Equal(1f, Impulse(effect)[effect.LatencyFrames]);
         Assert.Equal(("In step", "Not measured", "0.000"), Status(effect));
+    }
+
+    [Fact]
+    public void ASpotLinesUpWithTheArrayThatIsChosenAndTheProjectKeepsTheChoice()
+    {
+        using var effect = plugins.Start("CaptureProc Spot", 256, ("Session", Title), ("Spot", "harp"), ("Line up with", "high"));
+        Assert.Equal(1f, Impulse(effect)[effect.LatencyFrames + 48]);
+        Assert.Equal(("In step", "Measured", "1.000"), Status(effect));
+        var state = effect.GetState();
+        using var later = plugins.Create("CaptureProc Spot");
+        later.SetState(state);
+        later.Start(NativePlugins.SampleRateHz, 256, Vst3.Abi.ProcessMode.Realtime);
+        Assert.Equal(1f, Impulse(later)[later.LatencyFrames + 48]);
+        Assert.Equal("high", NativePlugins.Text(later, "Line up with"));
+        NativePlugins.Set(later, "Line up with", "Main array");
+        Impulse(later);
+        Assert.Equal(-1f, Impulse(later)[later.LatencyFrames + 120]);
     }
 
     [Fact]

@@ -61,5 +61,19 @@ public class AlignmentPlanTests
     public void GuessedCapsulesAreAFinding() =>
         Assert.Equal("assumed-geometry", Assert.Single(Plan(new AlignmentSettings(), Takes.Spot("organ", 5, 5, 6, 7, 8)).Findings).Code);
 
+    [Fact]
+    public void SpotsLineUpWithTheArrayInUseByItsOwnDelays()
+    {
+        var session = Takes.Session(
+            Takes.Spot("harp", 812, 5) with { Delays = [new ArrayDelay { Array = "high", Samples = 300, Confidence = 0.99, Polarity = -1 }] }, Takes.Spot("horn", 100, 6));
+        session = session with { Arrays = [.. session.Arrays, Takes.Array("high", 7, 8, 9, 10)] };
+        var plan = AlignmentPlan.Make(session, new AlignmentSettings { Field = new() { ArrayId = "high" } });
+
+        Assert.Equal((300, -1, true), (plan.Spots[0].AppliedDelaySamples, plan.Spots[0].Polarity, plan.Spots[0].IsAligned));
+        Assert.False(plan.Spots[1].IsAligned);
+        Assert.Contains("measure --array high", Assert.Single(plan.Findings).Message, StringComparison.Ordinal);
+        Assert.Equal([812, 100], AlignmentPlan.Make(session, new AlignmentSettings()).Spots.Select(s => s.AppliedDelaySamples));
+    }
+
     private static AlignmentPlan Plan(AlignmentSettings settings, params SpotEntry[] spots) => AlignmentPlan.Make(Takes.Session(spots), settings);
 }
