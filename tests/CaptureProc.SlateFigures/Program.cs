@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using CaptureProc.Analysis.Clicks;
+using CaptureProc.Simulation.Scenes;
 using CaptureProc.SlateFigures;
 using CaptureProc.Tests.Shared;
 
@@ -28,6 +29,20 @@ switch (args)
         Console.WriteLine(FigureTable.Row($"recorded claps and rooms, {snrDb} dB", [.. figures]));
         foreach (var clap in claps)
             Console.WriteLine(FigureTable.Row(clap.Name, [.. figures.Where(f => f.Of.EndsWith(" " + clap.Name))]));
+        return 0;
+    case ["scenes", var count, .. var rest]:
+        var parts = rest.Length > 0 ? Enum.Parse<SceneParts>(rest[0]) : SceneParts.Usual;
+        double[] ratios = rest.Length > 1 ? [.. rest[1].Split(',').Select(double.Parse)] : [65, 50, 30, 20];
+        var seed = rest.Length > 2 ? ulong.Parse(rest[2]) : 1000;
+        var ranges = new RealSceneRanges { Parts = parts };
+        var drawn = DrawnScenes.Measure(seed, int.Parse(count), ranges, RecordedClaps.All(48000), ratios);
+        if (verbose)
+            foreach (var (db, all) in drawn)
+                foreach (var figure in all.OrderByDescending(f => f.IsGiven ? f.ErrorSamples : 1e9))
+                    Console.WriteLine($"{db} dB {figure}");
+        Console.WriteLine(FigureTable.Head);
+        foreach (var db in ratios)
+            Console.WriteLine(FigureTable.Row($"{parts}, {db} dB", drawn[db]));
         return 0;
     default:
         Console.Error.WriteLine("rooms FOLDER [SNR] [CLAP.wav ...]");

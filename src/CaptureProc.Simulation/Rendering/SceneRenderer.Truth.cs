@@ -1,3 +1,4 @@
+using System.Numerics;
 using CaptureProc.Simulation.Acoustics;
 using CaptureProc.Simulation.Faults;
 using CaptureProc.Simulation.Scenes;
@@ -48,7 +49,7 @@ public sealed partial class SceneRenderer
         var inverted = ChannelTruth.IsInverted(scene, spot);
         return truth with
         {
-            DelaySamples = scene.IsIdeal ? truth.DelaySamples : sum / count,
+            DelaySamples = sum / count,
             GeometricDelaySamples = geometric / count,
             DelaySpreadSamples = most - least,
             Polarity = inverted ? -truth.Polarity : truth.Polarity,
@@ -68,12 +69,25 @@ public sealed partial class SceneRenderer
     private double MeantDelayOf(SceneSpot spot, SceneSource place, double[] sound, DirectSpectra spectra)
     {
         var truth = SpotTruth.Of(scene, scene.Arrays[0], spot, place);
-        if (scene.IsIdeal)
-            return truth.DelaySamples;
         var receiver = receivers.Find(r => r.Id == spot.Id && r.SourceId is not null)!;
         var sign = spot.Inverted ? -truth.Polarity : truth.Polarity;
-        return MeantDelay.Of(spectra.Power(sound), spectra.Of(receivers[0], Direct(place, receivers[0])), spectra.Of(receiver, Direct(place, receiver)),
+        return MeantDelay.Of(spectra.Power(sound), AtTheCentre(place, spectra), spectra.Of(receiver, Direct(place, receiver)),
             sign, truth.DelaySamples, scene.SampleRateHz);
+    }
+
+    /// <summary>The array's W as recorded, without what the same array built as promised makes of that one direction: with such an array, the pressure at its centre.</summary>
+    private Complex[] AtTheCentre(SceneSource place, DirectSpectra spectra)
+    {
+        var array = scene.Arrays[0];
+        var recorded = spectra.Of(receivers[0], Direct(place, receivers[0]));
+        var promised = Receiver.Of(array with { Build = null });
+        // A point in the middle that hears alike on all sides.
+        var point = promised with { Nominal = null, Capsules = [new Capsule(array.CentreM, promised.Capsules[0].Look, 1)] };
+        var (shaped, pressure) = (spectra.Of(promised, Direct(place, promised)), spectra.Of(point, Direct(place, point)));
+        for (var bin = 0; bin < recorded.Length; bin++)
+            if (shaped[bin] != Complex.Zero)
+                recorded[bin] *= pressure[bin] / shaped[bin];
+        return recorded;
     }
 
     /// <summary>The sound that a missing click is taken to have had.</summary>
