@@ -105,7 +105,7 @@ public sealed class ArrivalEstimator
             if (Refine(joint.WithoutNoise(), directed.Fit with { Response = new double[SmoothResponse.Count] }, direction.Direction) is { } better)
                 direction = better.Direction;
         }
-        if (fit.FitBest(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
+        if (fit.FitPointOrWide(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
             return Null(5);
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
         return new Arrival(lag + fine.MeantDelay, fine.MeantAmplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
@@ -114,7 +114,7 @@ public sealed class ArrivalEstimator
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
 
         DirectedFit? Refine(SpotClick sound, ArrivalFit from, Vector3D direction) => directionFit.Refine(
-            [.. excerpt.Capsules.Select(c => Window(c) with { Click = sound })], from, scale, direction, distance, rate);
+            [.. excerpt.Capsules.Select(c => Window(c) with { Click = sound, Misfit = Misfit.OfCapsule })], from, scale, direction, distance, rate);
     }
 
     /// <summary>By how much one spot hears a click later than another, and how loud: for one clap for all.</summary>

@@ -9,7 +9,11 @@ namespace CaptureProc.Analysis.Clicks;
 /// <param name="Click">The click in the spot.</param>
 /// <param name="Offset">Sample of the click's excerpt that falls on Window[0] at residual delay 0.</param>
 /// <param name="Background">Autocovariance of the reference before the click, as long as Window.</param>
-public sealed record ArrivalData(double[] Window, SpotClick Click, int Offset, double[] Background);
+public sealed record ArrivalData(double[] Window, SpotClick Click, int Offset, double[] Background)
+{
+    /// <summary>What is left unexplained, however quiet the hall.</summary>
+    public Misfit Misfit { get; init; } = Misfit.OfResponse;
+}
 
 /// <summary>What the fit found; the delay in samples beyond the whole-sample lag of the data.</summary>
 /// <param name="Amplitude">Reference over spot, with sign, apart from the response.</param>
@@ -68,7 +72,7 @@ public sealed class DirectArrivalFit
     private static readonly double[] TailShares = [0, 1e-4, 1e-3, 1e-2, 1e-1];
 
     private readonly double sampleRateHz;
-    private readonly Complex[] work, shifted, response;
+    private readonly Complex[] work, shifted, turned, response, curve;
     private readonly double[] samples = new double[SpotClick.Size];
 
     public DirectArrivalFit(double sampleRateHz)
@@ -76,13 +80,26 @@ public sealed class DirectArrivalFit
         this.sampleRateHz = sampleRateHz;
         work = new Complex[Transform.BinCount];
         shifted = new Complex[Transform.BinCount];
+        turned = new Complex[Transform.BinCount];
         response = new Complex[Transform.BinCount];
+        curve = new Complex[Transform.BinCount];
         Response = new SmoothResponse(sampleRateHz, Transform);
     }
 
     public SmoothResponse Response { get; }
 
     public Transform Transform { get; } = new(SpotClick.Size);
+
+    /// <summary>How large the copies of a wide source may be: the better of the two counts.</summary>
+    private const double WideShare = 0.25;
+
+    /// <summary>The best fit for a source that is a point or has some width; null where none converges.</summary>
+    public ArrivalFit? FitPointOrWide(ArrivalData data, ArrivalFit start, double scale, ResponsePrior prior)
+    {
+        var point = FitBest(data, start, scale, prior);
+        var wide = FitBest(data, point ?? start, scale, prior.WithWidth(WideShare));
+        return wide is not null && wide.LogEvidence > (point?.LogEvidence ?? double.NegativeInfinity) ? wide : point;
+    }
 
     /// <summary>The fit with the best ρ; null where none converges.</summary>
     /// <param name="data">What to fit.</param>
@@ -172,36 +189,34 @@ public sealed class DirectArrivalFit
         {
             DelaySigma = Math.Sqrt(covariance[unknowns + 1]),
             AmplitudeSigma = 1 / Math.Sqrt(information[0]),
-            LogEvidence = -0.5 * (chiSquare + factor!.LogDeterminant + away),
+            LogEvidence = -0.5 * (chiSquare + factor!.LogDeterminant + away + LogOccam(information, prior)),
             ReducedChiSquare = chiSquare / n,
         };
+    }
+
+    /// <summary>What freedom costs: the logarithm of how much narrower the coefficients are known after than before (twice Occam's factor).</summary>
+    private static double LogOccam(double[] information, ResponsePrior prior)
+    {
+        const int unknowns = 2 + SmoothResponse.Count;
+        var scaled = new double[SmoothResponse.Count * SmoothResponse.Count];
+        for (var i = 0; i < SmoothResponse.Count; i++)
+            for (var j = 0; j < SmoothResponse.Count; j++)
+                scaled[i * SmoothResponse.Count + j] = information[(2 + i) * unknowns + 2 + j] * prior.Sigma[i] * prior.Sigma[j];
+        return CholeskyFactor.Factor(scaled, SmoothResponse.Count)?.LogDeterminant ?? double.PositiveInfinity;
     }
 
     /// <summary>The delay and the size that are meant, with the uncertainty of the former.</summary>
     private ArrivalFit Weigh(SpotClick click, ArrivalFit fit, double[] covariance)
     {
         const int unknowns = 2 + SmoothResponse.Count;
-        const double step = 0.01;
-        var (added, gain) = WeighResponse(click, fit.Response);
         Span<double> slope = stackalloc double[unknowns];
-        slope[1] = 1;
-        for (var k = 0; k < SmoothResponse.Count; k++)
-        {
-            double[] moved = [.. fit.Response];
-            moved[k] += step;
-            slope[2 + k] = (WeighResponse(click, moved).DelaySamples - added) / step;
-        }
+        var (added, gain) = Response.Weigh(fit.Response, click.Spectrum, slope[2..]);
+        (slope[0], slope[1]) = (0, 1);
         var variance = 0.0;
         for (var i = 0; i < unknowns; i++)
             for (var j = 0; j < unknowns; j++)
                 variance += slope[i] * covariance[i * unknowns + j] * slope[j];
         return fit with { MeantDelay = fit.Delay + added, MeantDelaySigma = Math.Sqrt(Math.Max(0, variance)), MeantAmplitude = fit.Amplitude * gain };
-    }
-
-    private (double DelaySamples, double Gain) WeighResponse(SpotClick click, double[] coefficients)
-    {
-        Response.Fill(coefficients, response);
-        return Response.Weigh(response, click.Spectrum);
     }
 
     /// <summary>What makes the data of this window independent, given a fit; null where the covariance is not positive definite.</summary>
@@ -211,7 +226,8 @@ public sealed class DirectArrivalFit
         Shift(data, fit);
         Transform.Inverse(shifted, samples);
         var template = samples.AsSpan(data.Offset, n).ToArray();
-        var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, scale * scale * fit.TailShare, sampleRateHz);
+        var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, scale * scale * fit.TailShare,
+            data.Misfit.Autocovariance(data.Click, Transform, sampleRateHz, n), sampleRateHz);
         return CholeskyFactor.Factor(matrix, n);
     }
 
@@ -242,9 +258,8 @@ public sealed class DirectArrivalFit
         samples.AsSpan(data.Offset, template.Length).CopyTo(columns[1]);
         for (var c = 0; c < SmoothResponse.Count; c++)
         {
-            var slope = Response.Slope(c);
             for (var k = 0; k < work.Length; k++)
-                work[k] = fit.Amplitude * slope[k] * shifted[k];
+                work[k] = fit.Amplitude * Response.Slope(c, k, curve[k]) * turned[k];
             Transform.Inverse(work, samples);
             samples.AsSpan(data.Offset, template.Length).CopyTo(columns[2 + c]);
         }
@@ -254,13 +269,14 @@ public sealed class DirectArrivalFit
     private void Shift(ArrivalData data, ArrivalFit fit)
     {
         var click = data.Click.Spectrum;
-        Response.Fill(fit.Response, response);
-        shifted[0] = 0;
+        Response.Fill(fit.Response, response, curve);
+        shifted[0] = turned[0] = 0;
         var step = Complex.FromPolarCoordinates(1, -Transform.Omega(1) * fit.Delay);
         var turn = step;
         for (var k = 1; k < shifted.Length; k++)
         {
-            shifted[k] = click[k] * turn * response[k];
+            turned[k] = click[k] * turn;
+            shifted[k] = turned[k] * response[k];
             turn *= step;
         }
     }

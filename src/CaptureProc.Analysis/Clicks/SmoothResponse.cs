@@ -3,26 +3,41 @@ using CaptureProc.Analysis.Spectra;
 
 namespace CaptureProc.Analysis.Clicks;
 
-/// <summary>What may lie between a spot's direct sound and the array's, besides size and time: two microphones that are not alike, and a source that radiates unlike sound to them.</summary>
+/// <summary>What may lie between a spot's direct sound and the array's, besides size and time.</summary>
 /// <remarks>
 /// Thread: [any], once made. Shape: one complex factor a bin of the click's transform.
-/// The factor is exp(Σ c_k·B_k(ω)). Microphones, their low cuts and presence rises are minimum phase, and so is the ratio of two of them, so
-/// every B_k is the logarithm of a minimum-phase response: two terms for what happens below the band (1/(jω+ω₁) and its square,
-/// to which low cuts of any order and the proximity rise come down above their corner), and bumps an octave apart with the phase that
-/// belongs to them. What happens above the band looks like a delay, and is one.
+/// Two microphones are not alike, and a source sounds different to two sides. The factor is exp(Σ c_k·B_k(ω)) + Σ e_m·D_m(ω).
+/// Microphones, their low cuts and presence rises are minimum phase, and so is the ratio of two of them, so every B_k is the logarithm of a
+/// minimum-phase response: two terms for what happens below the band (1/(jω+ω₁) and its square, to which low cuts of any order and the
+/// proximity rise come down above their corner), and bumps half an octave apart with the phase that belongs to them. What happens above the
+/// band looks like a delay, and is one. Hands and boards are no points, and their parts reach two microphones in
+/// unlike order: the D_m are copies of the sound a few samples sooner and later, up to 8 kHz.
 /// Source: the relation between the magnitude and the phase of a minimum-phase response, by the folded cepstrum; Oppenheim and
 /// Schafer, Discrete-Time Signal Processing (from memory).
 /// </remarks>
 public sealed class SmoothResponse
 {
     /// <summary>How many coefficients there are.</summary>
-    public const int Count = LowTerms + Bumps;
+    public const int Count = Curves + Copies;
+
+    /// <summary>Coefficients of the exponent; those of the copies follow.</summary>
+    public const int Curves = LowTerms + Bumps;
+
+    /// <summary>Coefficients of the copies.</summary>
+    public const int Copies = 15;
 
     private const int LowTerms = 2;
-    private const int Bumps = 6;
+    private const int Bumps = 12;
+    private const double BumpsPerOctave = 2;
+    private const double FirstBumpHz = 400;
     private const double LowHz = 300;
     private const double LowCornerHz = 60;
-    private const double FirstBumpHz = 500;
+
+    /// <summary>Copies stand three samples apart at 48 kHz, from 18 samples ahead to 24 behind.</summary>
+    private const double CopySpacingSeconds = 3 / 48000.0;
+    private const int FirstCopy = -6;
+    private const double CopyFullHz = 6500;
+    private const double CopyEndHz = 9500;
 
     /// <summary>A delay is weighed over this band, where claps have their power and microphones agree best.</summary>
     private const double WeighedFromHz = 300;
@@ -44,74 +59,117 @@ public sealed class SmoothResponse
         basis[1] = [.. low.Select(z => z * z)];
         for (var bump = 0; bump < Bumps; bump++)
         {
-            var centreHz = FirstBumpHz * Math.Pow(2, bump);
+            var centreHz = FirstBumpHz * Math.Pow(2, bump / BumpsPerOctave);
             var isLast = bump == Bumps - 1;
-            basis[LowTerms + bump] = MinimumPhase(k => Bump(Math.Log2(Math.Max(1, k * binHz) / centreHz), isLast));
+            basis[LowTerms + bump] = MinimumPhase(k => Bump(BumpsPerOctave * Math.Log2(Math.Max(1, k * binHz) / centreHz), isLast));
+        }
+        for (var copy = 0; copy < Copies; copy++)
+        {
+            basis[Curves + copy] = new Complex[transform.BinCount];
+            for (var k = 0; k < transform.BinCount; k++)
+            {
+                var fade = Math.Clamp((CopyEndHz - k * binHz) / (CopyEndHz - CopyFullHz), 0, 1);
+                basis[Curves + copy][k] = Complex.FromPolarCoordinates(
+                    0.5 - 0.5 * Math.Cos(Math.PI * fade), -transform.Omega(k) * OffsetSamples(copy, sampleRateHz));
+            }
         }
     }
 
+    /// <summary>By how much a copy comes later than the sound itself.</summary>
+    private static double OffsetSamples(int copy, double sampleRateHz) => (FirstCopy + copy) * CopySpacingSeconds * sampleRateHz;
+
+    /// <summary>The same in units of the copies' spacing, for priors.</summary>
+    internal static int OffsetOfCopy(int copy) => FirstCopy + copy;
+
     /// <summary>The factor a bin.</summary>
-    public void Fill(ReadOnlySpan<double> coefficients, Span<Complex> response)
+    public void Fill(ReadOnlySpan<double> coefficients, Span<Complex> response) => Fill(coefficients, response, default);
+
+    /// <summary>The factor a bin, and the part of it that curves make.</summary>
+    public void Fill(ReadOnlySpan<double> coefficients, Span<Complex> response, Span<Complex> curve)
     {
         for (var bin = 0; bin < response.Length; bin++)
         {
-            var exponent = Complex.Zero;
-            for (var k = 0; k < Count; k++)
+            var (exponent, copies) = (Complex.Zero, Complex.Zero);
+            for (var k = 0; k < Curves; k++)
                 exponent += coefficients[k] * basis[k][bin];
-            response[bin] = Complex.Exp(exponent);
+            for (var k = Curves; k < Count; k++)
+                copies += coefficients[k] * basis[k][bin];
+            var smooth = Complex.Exp(exponent);
+            if (!curve.IsEmpty)
+                curve[bin] = smooth;
+            response[bin] = smooth + copies;
         }
     }
 
-    /// <summary>The change of the factor's logarithm with one coefficient.</summary>
-    public ReadOnlySpan<Complex> Slope(int coefficient) => basis[coefficient];
+    /// <summary>The change of the factor with one coefficient, given what curves make.</summary>
+    public Complex Slope(int coefficient, int bin, Complex curve) =>
+        coefficient < Curves ? basis[coefficient][bin] * curve : basis[coefficient][bin];
 
     /// <summary>By how much a response delays a sound, and how large it leaves it, where the sound's power counts from 300 Hz to 8 kHz.</summary>
     /// <remarks>The delay is the lag at which the sound and the sound through the response correlate best in that band.</remarks>
-    /// <param name="response">One factor a bin.</param>
+    /// <param name="coefficients">Of the response.</param>
     /// <param name="sound">Spectrum of the sound.</param>
-    public (double DelaySamples, double Gain) Weigh(ReadOnlySpan<Complex> response, ReadOnlySpan<Complex> sound)
+    /// <param name="slope">Takes the change of the delay with every coefficient.</param>
+    public (double DelaySamples, double Gain) Weigh(ReadOnlySpan<double> coefficients, ReadOnlySpan<Complex> sound, Span<double> slope)
     {
-        Span<double> weight = stackalloc double[endWeighed - firstWeighed];
-        Span<double> phase = stackalloc double[weight.Length];
+        var (response, curve) = (new Complex[transform.BinCount], new Complex[transform.BinCount]);
+        Fill(coefficients, response, curve);
         var (power, passed) = (1e-300, 0.0);
-        for (var i = 0; i < weight.Length; i++)
+        for (var k = firstWeighed; k < endWeighed; k++)
         {
-            var (h, s) = (response[firstWeighed + i], SquaredMagnitude.Of(sound[firstWeighed + i]));
-            (weight[i], phase[i]) = (s * h.Magnitude, h.Phase);
-            (power, passed) = (power + s, passed + s * SquaredMagnitude.Of(h));
+            var square = SquaredMagnitude.Of(sound[k]);
+            (power, passed) = (power + square, passed + square * SquaredMagnitude.Of(response[k]));
+            response[k] *= square;
+            curve[k] *= square;
         }
         // The best of a coarse grid, then Newton's steps on the slope of the correlation.
         var (best, bestValue) = (0.0, double.NegativeInfinity);
-        for (var delay = -12.0; delay <= 12; delay += 0.5)
-            if (Correlation(weight, phase, delay).Value is var value && value > bestValue)
+        for (var delay = -20.0; delay <= 20; delay += 0.5)
+            if (Correlation(response, delay).Value is var value && value > bestValue)
                 (best, bestValue) = (delay, value);
+        var bend = 0.0;
         for (var round = 0; round < 8; round++)
         {
-            var (_, slope, bend) = Correlation(weight, phase, best);
+            var here = Correlation(response, best);
+            bend = here.Bend;
             if (!(bend < 0))
                 break;
-            best -= Math.Clamp(slope / bend, -0.25, 0.25);
+            best -= Math.Clamp(here.Slope / bend, -0.25, 0.25);
+        }
+        slope.Clear();
+        for (var k = 0; k < Count && bend < 0; k++)
+        {
+            var turned = 0.0;
+            for (var bin = firstWeighed; bin < endWeighed; bin++)
+            {
+                var change = k < Curves ? basis[k][bin] * curve[bin] : basis[k][bin] * SquaredMagnitude.Of(sound[bin]);
+                turned -= transform.Omega(bin) * (change * Complex.FromPolarCoordinates(1, transform.Omega(bin) * best)).Imaginary;
+            }
+            slope[k] = -turned / bend;
         }
         return (best, Math.Sqrt(passed / power));
     }
 
-    private (double Value, double Slope, double Bend) Correlation(ReadOnlySpan<double> weight, ReadOnlySpan<double> phase, double delay)
+    private (double Value, double Slope, double Bend) Correlation(ReadOnlySpan<Complex> weighted, double delay)
     {
         var (value, slope, bend) = (0.0, 0.0, 0.0);
-        for (var i = 0; i < weight.Length; i++)
+        var step = Complex.FromPolarCoordinates(1, transform.Omega(1) * delay);
+        var turn = Complex.FromPolarCoordinates(1, transform.Omega(firstWeighed) * delay);
+        for (var bin = firstWeighed; bin < endWeighed; bin++)
         {
-            var omega = transform.Omega(firstWeighed + i);
-            var (sin, cos) = Math.SinCos(phase[i] + omega * delay);
-            value += weight[i] * cos;
-            slope -= weight[i] * omega * sin;
-            bend -= weight[i] * omega * omega * cos;
+            var omega = transform.Omega(bin);
+            var turned = weighted[bin] * turn;
+            turn *= step;
+            value += turned.Real;
+            slope -= omega * turned.Imaginary;
+            bend -= omega * omega * turned.Real;
         }
         return (value, slope, bend);
     }
 
-    /// <summary>1 at its centre, 0 an octave away, so that neighbours add up to 1; the last one stays up.</summary>
-    private static double Bump(double octaves, bool isLast) =>
-        isLast && octaves > 0 ? 1 : Math.Abs(octaves) >= 1 ? 0 : 0.5 + 0.5 * Math.Cos(Math.PI * octaves);
+    /// <summary>1 at its centre, 0 where the next one has its own, so that neighbours add up to 1; the last one stays up.</summary>
+    private static double Bump(double spacings, bool isLast) =>
+        isLast && spacings > 0 ? 1 : Math.Abs(spacings) >= 1 ? 0 : 0.5 + 0.5 * Math.Cos(Math.PI * spacings);
 
     private Complex[] MinimumPhase(Func<int, double> logMagnitude)
     {
@@ -119,8 +177,6 @@ public sealed class SmoothResponse
         var even = new Complex[transform.BinCount];
         for (var k = 0; k < even.Length; k++)
             even[k] = logMagnitude(k);
-        even[0] = even[1];
-        // Bins 0 and Nyquist are dropped by the transform and put back by their neighbours' smoothness.
         var cepstrum = transform.Inverse(even);
         for (var n = 1; n < cepstrum.Length / 2; n++)
             (cepstrum[n], cepstrum[^n]) = (2 * cepstrum[n], 0);
@@ -129,22 +185,4 @@ public sealed class SmoothResponse
             folded[k] = new Complex(even[k].Real, folded[k].Imaginary);
         return folded;
     }
-}
-
-/// <summary>What the coefficients of a <see cref="SmoothResponse"/> may be: independent and normal.</summary>
-public sealed record ResponsePrior(double[] Mean, double[] Sigma)
-{
-    /// <summary>A spot of any make beside its player.</summary>
-    /// <remarks>
-    /// Below the band: the proximity rise of a directional spot half a metre from its source, 343 rad/s ± 300 for patterns from 0.35 to
-    /// 0.8 at 0.3 to 0.9 m, and low cuts of up to the fourth order at 150 Hz (2.6·2π·150 rad/s the other way). In the band: ±1 dB low down, where
-    /// microphones agree, growing to presence rises of 8 dB and to claps that radiate 10 dB less treble to one side. Common
-    /// practice, no source.
-    /// </remarks>
-    public static readonly ResponsePrior DirectionalSpot = new(
-        [-0.1, 0, 0, 0, 0, 0, 0, 0], [0.45, 0.08, 0.15, 0.17, 0.25, 0.35, 0.45, 0.6]);
-
-    /// <summary>A capsule array's own W, or a beam of it: no proximity rise, and microphones of one make.</summary>
-    public static readonly ResponsePrior CapsuleArray = new(
-        [0, 0, 0, 0, 0, 0, 0, 0], [0.05, 0.02, 0.1, 0.1, 0.12, 0.2, 0.3, 0.4]);
 }
