@@ -10,7 +10,7 @@ namespace CaptureProc.Analysis.Clicks;
 /// <remarks>Thread: one instance a thread (it owns a transform). Everything happens at one working rate.</remarks>
 public sealed class ArrayModel
 {
-    private const double LeastW = 0.4;
+    private const double LeastW = 0.5;
 
     private readonly Complex[][] encoder;
     private readonly Complex[] response;

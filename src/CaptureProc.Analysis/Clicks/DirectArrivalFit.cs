@@ -220,7 +220,11 @@ public sealed class DirectArrivalFit
     }
 
     /// <summary>What makes the data of this window independent, given a fit; null where the covariance is not positive definite.</summary>
-    public CholeskyFactor? Whitener(ArrivalData data, ArrivalFit fit, double scale)
+    /// <param name="data">What is fitted.</param>
+    /// <param name="fit">Where the fit stands.</param>
+    /// <param name="scale">Size of the strongest arrival.</param>
+    /// <param name="coherent">Ways, of one deviation each, in which the whole window may be off at once.</param>
+    public CholeskyFactor? Whitener(ArrivalData data, ArrivalFit fit, double scale, params IEnumerable<double[]> coherent)
     {
         var n = data.Window.Length;
         Shift(data, fit);
@@ -228,6 +232,10 @@ public sealed class DirectArrivalFit
         var template = samples.AsSpan(data.Offset, n).ToArray();
         var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, scale * scale * fit.TailShare,
             data.Misfit.Autocovariance(data.Click, Transform, sampleRateHz, n), sampleRateHz);
+        foreach (var way in coherent)
+            for (var i = 0; i < n; i++)
+                for (var j = 0; j <= i; j++)
+                    matrix[i * n + j] += way[i] * way[j];
         return CholeskyFactor.Factor(matrix, n);
     }
 

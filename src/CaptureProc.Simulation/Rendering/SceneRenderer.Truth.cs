@@ -84,9 +84,9 @@ public sealed partial class SceneRenderer
         // A point in the middle that hears alike on all sides.
         var point = promised with { Nominal = null, Capsules = [new Capsule(array.CentreM, promised.Capsules[0].Look, 1)] };
         var (shaped, pressure) = (spectra.Of(promised, Direct(place, promised)), spectra.Of(point, Direct(place, point)));
+        // In phase only: where such an array has next to no W, what is recorded there is to count for as little as it does.
         for (var bin = 0; bin < recorded.Length; bin++)
-            if (shaped[bin] != Complex.Zero)
-                recorded[bin] *= pressure[bin] / shaped[bin];
+            recorded[bin] *= Complex.FromPolarCoordinates(1, pressure[bin].Phase - shaped[bin].Phase);
         return recorded;
     }
 
