@@ -51,6 +51,9 @@ public sealed class ArrivalEstimator
     /// <summary>Where a spot's source is taken to stand from it, when the curvature of waves at the array asks for a distance.</summary>
     private const double AssumedSpotDistanceM = 0.5;
 
+    private const double MostLikeSummit = 0.65;
+    private const int MostSummits = 3;
+
     private readonly ArrayModel array;
     private readonly DirectArrivalFit fit;
     private readonly DirectionFit directionFit;
@@ -105,7 +108,7 @@ public sealed class ArrivalEstimator
             if (Refine(joint.WithoutNoise(), directed.Fit with { Response = new double[SmoothResponse.Count] }, direction.Direction) is { } better)
                 direction = better.Direction;
         }
-        if (fit.FitPointOrWide(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
+        if (FitAtSummits(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
             return Null(5);
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
         return new Arrival(lag + fine.MeantDelay, fine.MeantAmplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
@@ -115,6 +118,52 @@ public sealed class ArrivalEstimator
 
         DirectedFit? Refine(SpotClick sound, ArrivalFit from, Vector3D direction) => directionFit.Refine(
             [.. excerpt.Capsules.Select(c => Window(c) with { Click = sound, Misfit = Misfit.OfCapsule })], from, scale, direction, distance, rate);
+    }
+
+    /// <summary>The best fit of those that begin where reference and click go together well, the right way round or inverted.</summary>
+    /// <remarks>
+    /// A source that is no point, or one that rings, goes together with itself a period earlier and later nearly as well, and with
+    /// the other sign half a period away. Which of them it is, the evidence tells, not the order in which they are tried.
+    /// </remarks>
+    private ArrivalFit? FitAtSummits(ArrivalData data, ArrivalFit rough, double scale, ResponsePrior prior)
+    {
+        var coarse = fit.FitBest(data with { Misfit = Misfit.OfResponseBelow2Khz }, rough with { Response = prior.Mean }, scale, prior) ?? rough;
+        var best = fit.FitPointOrWide(data, rough, scale, prior);
+        if (best is not null && !IsNear(coarse, best.MeantDelay, best.Amplitude))
+            best = null;
+        foreach (var (shift, amplitude) in Summits(data, rough))
+        {
+            if (!IsNear(coarse, shift, amplitude))
+                continue;
+            var start = new ArrivalFit(amplitude, shift, prior.Mean) { TailShare = rough.TailShare };
+            if (fit.FitPointOrWide(data, start, scale, prior) is { } other && other.LogEvidence > (best?.LogEvidence ?? double.NegativeInfinity)
+                && IsNear(coarse, other.MeantDelay, other.Amplitude))
+                best = other;
+        }
+        return best ?? fit.FitPointOrWide(data, coarse, scale, prior);
+
+        static bool IsNear(ArrivalFit coarse, double delay, double amplitude) =>
+            Math.Sign(amplitude) == Math.Sign(coarse.Amplitude) && Math.Abs(delay - coarse.MeantDelay) <= 4 + 3 * Math.Min(4, coarse.MeantDelaySigma);
+    }
+
+    /// <summary>Where the reference correlates with the click best, apart from where the rough fit lies already.</summary>
+    private List<(double Shift, double Amplitude)> Summits(ArrivalData data, ArrivalFit rough)
+    {
+        var reach = (int)(0.0004 * array.SampleRateHz);
+        var length = data.Window.Length - 2 * reach;
+        var (power, correlation) = (1e-300, new double[2 * reach + 1]);
+        for (var t = 0; t < length; t++)
+            power += data.Click.Samples[data.Offset + reach + t] * data.Click.Samples[data.Offset + reach + t];
+        for (var shift = -reach; shift <= reach; shift++)
+            correlation[shift + reach] = CholeskyFactor.Dot(
+                data.Click.Samples.AsSpan(data.Offset + reach, length), data.Window.AsSpan(reach + shift, length)) / power;
+        var least = MostLikeSummit * correlation.Max(Math.Abs);
+        var found = new List<(double Shift, double Amplitude)>();
+        for (var i = 1; i < correlation.Length - 1; i++)
+            if (Math.Abs(correlation[i]) >= Math.Max(least, Math.Max(Math.Abs(correlation[i - 1]), Math.Abs(correlation[i + 1])))
+                && (Math.Abs(i - reach - rough.MeantDelay) > 2 || Math.Sign(correlation[i]) != Math.Sign(rough.Amplitude)))
+                found.Add((i - reach, correlation[i]));
+        return [.. found.OrderByDescending(f => Math.Abs(f.Amplitude)).Take(MostSummits)];
     }
 
     /// <summary>By how much one spot hears a click later than another, and how loud: for one clap for all.</summary>

@@ -66,7 +66,7 @@ public sealed class DirectArrivalFit
     private const int MaxIterations = 12;
 
     /// <summary>A fit that leaves the lag it was given by more than this has lost the arrival (samples).</summary>
-    private const double LongestWay = 10;
+    private const double LongestWay = 20;
 
     // In order: none, a diffuse beginning, up to a floor that answers as loud as the direct sound within a few milliseconds.
     private static readonly double[] TailShares = [0, 1e-4, 1e-3, 1e-2, 1e-1];

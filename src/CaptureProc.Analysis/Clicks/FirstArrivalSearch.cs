@@ -27,6 +27,9 @@ public static class FirstArrivalSearch
     /// <summary>Nothing weaker than this share of the strongest arrival (−22 dB) counts: a stage floor carries sound ahead of the air.</summary>
     public const double WeakestShare = 0.08;
 
+    /// <summary>Up to here what two microphones hear of one clap is alike.</summary>
+    private const double CommonHz = 4000;
+
     /// <summary>An earlier arrival has to explain this share of the sound at its place.</summary>
     private const double LeastExplained = 0.2;
 
@@ -44,9 +47,9 @@ public static class FirstArrivalSearch
         double[] reference, SpotClick click, int onset, double sampleRateHz, int earliest, int latest, double weakestShare = WeakestShare)
     {
         var whitener = PredictionError.Of(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
-        var heard = whitener.Apply(reference);
+        var heard = LowPassed(whitener.Apply(reference), sampleRateHz);
         var lead = (int)(0.0005 * sampleRateHz);
-        var white = whitener.Apply(click.Samples);
+        var white = LowPassed(whitener.Apply(click.Samples), sampleRateHz);
         var template = Template(white, lead, (int)(0.006 * sampleRateHz));
         var energy = new double[template.Length + 1];
         for (var n = 0; n < template.Length; n++)
@@ -91,6 +94,21 @@ public static class FirstArrivalSearch
                 heard[n] -= next.Amplitude * white[n - ahead];
         }
         return found;
+    }
+
+    /// <summary>Without the treble, in which two microphones hear a source that is no point unlike.</summary>
+    /// <remarks>Twice a first-order low pass of the past alone: what comes later must leave no trace before it.</remarks>
+    private static double[] LowPassed(double[] signal, double sampleRateHz)
+    {
+        var keep = Math.Exp(-2 * Math.PI * CommonHz / sampleRateHz);
+        var (once, twice) = (0.0, 0.0);
+        for (var n = 0; n < signal.Length; n++)
+        {
+            once += (1 - keep) * (signal[n] - once);
+            twice += (1 - keep) * (once - twice);
+            signal[n] = twice;
+        }
+        return signal;
     }
 
     /// <summary>Whether an arrival is most of what stands out of the background where it lies: what is left over of a later one is like nothing.</summary>

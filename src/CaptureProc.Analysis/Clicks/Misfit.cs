@@ -17,6 +17,9 @@ public readonly record struct Misfit(double Floor, double LowHz, double HighHz, 
     /// <summary>What a smooth response leaves unexplained between two microphones; above the band that a delay is weighed in, nothing is to depend on it.</summary>
     public static readonly Misfit OfResponse = new(0.008, 10, 10500, 5);
 
+    /// <summary>The same where only the lower half of the band is to speak: there a source of any width is one, and a period is long.</summary>
+    public static readonly Misfit OfResponseBelow2Khz = new(0.02, 10, 2000, 4);
+
     /// <summary>
     /// What the array's model leaves unexplained in one capsule: ±1 dB of response, patterns that turn omni below some hundred hertz and gain
     /// higher orders above some kilohertz, capsules that stand in each other's way, places that are off. Common practice, no source.
