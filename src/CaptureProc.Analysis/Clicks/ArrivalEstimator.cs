@@ -17,6 +17,9 @@ public sealed record Arrival(
     double DelaySamples, double Gain, DirectionEstimate Direction, ArrivalFit Fit, double Significance, double Strongest,
     DirectLevels Levels, double ClippedShare)
 {
+    /// <summary>Rate of the samples that the delay counts.</summary>
+    public double WorkingRateHz { get; init; } = 48000;
+
     /// <summary>Probability that nothing weaker came earlier unheard; less than 1 where a spot faces away from the clap.</summary>
     public double Firstness { get; init; } = 1;
 
@@ -26,7 +29,8 @@ public sealed record Arrival(
     /// what linear propagation leaves out at low signal-to-noise. The floor stands for what no residual shows: 0.004 samples
     /// are 0.03 mm at 48 kHz, less than anybody knows about where a capsule begins.
     /// </remarks>
-    public double DelaySigma => Math.Sqrt(1.15 * 1.15 * Fit.MeantDelaySigma * Fit.MeantDelaySigma * Math.Max(1, Fit.ReducedChiSquare) + 0.004 * 0.004);
+    public double DelaySigma => Math.Sqrt(1.15 * 1.15 * Fit.MeantDelaySigma * Fit.MeantDelaySigma * Math.Max(1, Fit.ReducedChiSquare)
+        + Fit.BandDisagreement * Fit.BandDisagreement + 0.004 * 0.004);
 }
 
 /// <summary>What is known about a first arrival before it is looked for.</summary>
@@ -77,29 +81,28 @@ public sealed class ArrivalEstimator
     /// <param name="onset">Sample of the excerpt at which it begins there.</param>
     /// <param name="prior">What is known of the response between spot and array.</param>
     /// <param name="expected">What is known about where the first arrival may be; null = nothing.</param>
-    private static Arrival? Null(int w) { if (Environment.GetEnvironmentVariable("DBG") is not null) Console.WriteLine($"null {w}"); return null; }
     public Arrival? Estimate(ArrayExcerpt excerpt, SpotClick click, int onset, ResponsePrior prior, ArrivalExpectation? expected = null)
     {
         var rate = array.SampleRateHz;
         var reach = (int)(LongestLagSeconds * rate);
         var (earliest, weakest) = expected ?? new ArrivalExpectation(-LongestLagSeconds, FirstArrivalSearch.WeakestShare);
         if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max((int)(earliest * rate), Excerpts.Quiet - onset), reach, weakest) is not { } first)
-            return Null(1);
+            return null;
         var guess = array.Search.Find(excerpt.Capsules, click, onset, first.Lag);
         var lag = first.Lag + guess.Shift;
         var start = onset + lag - Before;
         var length = WindowLength(click);
         if (start < Excerpts.QuietFrom || start + length > Excerpts.Size)
-            return Null(2);
+            return null;
         var scale = Math.Max(first.Strongest, Math.Abs(guess.Amplitude));
         var distance = Math.Clamp(lag / rate * array.SpeedOfSoundMps + AssumedSpotDistanceM, 1, 30);
 
         var begin = new ArrivalFit(guess.Amplitude, 0, prior.Mean) { TailShare = 1e-3 };
         if (fit.FitBest(Window(array.ToBeam(excerpt.Spectra, guess.Direction, distance)), begin, scale, prior) is not { } rough)
-            return Null(3);
+            return null;
         // The spot's own noise is the same in all capsules and cannot turn the direction: here it does not count.
         if (Refine(click.WithoutNoise(), rough, guess.Direction) is not { } directed)
-            return Null(4);
+            return null;
         var direction = directed.Direction;
         if (click.Recorded is { } recorded)
         {
@@ -109,10 +112,10 @@ public sealed class ArrivalEstimator
                 direction = better.Direction;
         }
         if (FitAtSummits(Window(array.ToReference(excerpt, direction.Direction, distance)), rough, scale, prior) is not { } fine)
-            return Null(5);
+            return null;
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
         return new Arrival(lag + fine.MeantDelay, fine.MeantAmplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
-            DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click));
+            DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click)) { WorkingRateHz = rate };
 
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
 
@@ -140,7 +143,12 @@ public sealed class ArrivalEstimator
                 && IsNear(coarse, other.MeantDelay, other.Amplitude))
                 best = other;
         }
-        return best ?? fit.FitPointOrWide(data, coarse, scale, prior);
+        best ??= fit.FitPointOrWide(data, coarse, scale, prior);
+        if (best is null)
+            return null;
+        // Where less of the treble says something else, the response is more than the model allows for.
+        var narrow = fit.FitPointOrWide(data with { Misfit = Misfit.OfResponseBelow5Khz }, best, scale, prior) ?? coarse;
+        return best with { BandDisagreement = Math.Abs(narrow.MeantDelay - best.MeantDelay) };
 
         static bool IsNear(ArrivalFit coarse, double delay, double amplitude) =>
             Math.Sign(amplitude) == Math.Sign(coarse.Amplitude) && Math.Abs(delay - coarse.MeantDelay) <= 4 + 3 * Math.Min(4, coarse.MeantDelaySigma);

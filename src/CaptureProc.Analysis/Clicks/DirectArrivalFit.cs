@@ -38,6 +38,12 @@ public sealed record ArrivalFit(double Amplitude, double Delay, double[] Respons
     /// <summary>ρ: variance of a reflection at any one sample over the squared scale of arrivals.</summary>
     public double TailShare { get; init; }
 
+    /// <summary>By how much the meant delay changes where less of the treble is heard.</summary>
+    public double BandDisagreement { get; init; }
+
+    /// <summary>Whether the source was found to be wide.</summary>
+    public bool IsWide { get; init; }
+
     /// <summary>Logarithm of the marginal likelihood, up to a constant of the data.</summary>
     public double LogEvidence { get; init; }
 
@@ -91,14 +97,16 @@ public sealed class DirectArrivalFit
     public Transform Transform { get; } = new(SpotClick.Size);
 
     /// <summary>How large the copies of a wide source may be: the better of the two counts.</summary>
-    private const double WideShare = 0.25;
+    private const double WideShare = 0.35;
 
     /// <summary>The best fit for a source that is a point or has some width; null where none converges.</summary>
     public ArrivalFit? FitPointOrWide(ArrivalData data, ArrivalFit start, double scale, ResponsePrior prior)
     {
+        if (start.IsWide)
+            return FitBest(data, start, scale, prior.WithWidth(WideShare));
         var point = FitBest(data, start, scale, prior);
         var wide = FitBest(data, point ?? start, scale, prior.WithWidth(WideShare));
-        return wide is not null && wide.LogEvidence > (point?.LogEvidence ?? double.NegativeInfinity) ? wide : point;
+        return wide is not null && wide.LogEvidence > (point?.LogEvidence ?? double.NegativeInfinity) ? wide with { IsWide = true } : point;
     }
 
     /// <summary>The fit with the best ρ; null where none converges.</summary>

@@ -15,7 +15,10 @@ namespace CaptureProc.Analysis.Clicks;
 public readonly record struct Misfit(double Floor, double LowHz, double HighHz, double Steepness)
 {
     /// <summary>What a smooth response leaves unexplained between two microphones; above the band that a delay is weighed in, nothing is to depend on it.</summary>
-    public static readonly Misfit OfResponse = new(0.008, 10, 10500, 5);
+    public static readonly Misfit OfResponse = new(0.015, 10, 9000, 4);
+
+    /// <summary>The same with less of the treble: what then comes out otherwise was not known so well.</summary>
+    public static readonly Misfit OfResponseBelow5Khz = new(0.015, 10, 5000, 4);
 
     /// <summary>The same where only the lower half of the band is to speak: there a source of any width is one, and a period is long.</summary>
     public static readonly Misfit OfResponseBelow2Khz = new(0.02, 10, 2000, 4);

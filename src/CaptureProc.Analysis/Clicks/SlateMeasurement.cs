@@ -11,8 +11,8 @@ public sealed class SlateMeasurement
     /// <summary>A time given by hand is taken to be right to within this.</summary>
     private const double HandSeconds = 0.3;
 
-    /// <summary>Claps and flams have 0.75 and more at the spot that hears them first, most words 0.3 to 0.6.</summary>
-    private const double LeastCompactness = 0.2;
+    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.4 and more at the spot that hears them first; steady sounds about 0.13.</summary>
+    private const double LeastCompactness = 0.3;
 
     /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
     private const double LeastAboveBackground = 12;
@@ -34,12 +34,6 @@ public sealed class SlateMeasurement
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
         var heard = Observe(events, click => IsCompact(click) ? ClickOwnership.Candidates(click, WorkingRateHz) : []).FindAll(IsClap);
-        if (Environment.GetEnvironmentVariable("DBG") is not null)
-        {
-            foreach (var e in scan.Find(0, source.FrameCount, null)) Console.WriteLine($"event {e.Frame / 48000.0:0.000} first {e.FirstSpot} prom {e.Prominence:0.0}");
-            foreach (var c in Observe(events, click => ClickOwnership.Candidates(click, WorkingRateHz)))
-                Console.WriteLine($"obs {c.TimeSeconds:0.000} first {string.Join(',', c.SpotsByTime)} " + string.Join(" | ", c.SpotsByTime.Take(2).Select(s => $"{s}: comp {c.Onsets[s]!.Value.Compactness:0.00} above {c.Onsets[s]!.Value.AboveBackground:0.0} att {c.Onsets[s]!.Value.AttackAboveBackground:0.0} peak {c.Onsets[s]!.Value.Peak:0.000} arr {(c.Arrivals[s] is { } a ? $"{a.DelaySamples:0.00} +- {a.DelaySigma:0.000} sig {a.Significance:0.0} chi {a.Fit.ReducedChiSquare:0.0} amp/s {a.Fit.Amplitude / a.Fit.AmplitudeSigma:0.0}" : "-")}")));
-        }
         // A sound that a person has pointed to is meant, however soft.
         var clicks = atSeconds is null ? ClapLevels.WithoutTalk(heard) : heard;
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
@@ -47,20 +41,21 @@ public sealed class SlateMeasurement
         if (oneForAll)
             clicks = Observe(clicks.ConvertAll(c => c.Event), click => click.SpotsByTime[..1], OneForAll.Measure);
 
-        var judgement = new SpotJudgement(input, clicks, owners, oneForAll, WorkingRateHz);
+        var problem = CapsuleCheck.FindProblem(clicks.Select(c => c.Capsules), input);
+        var judgement = new SpotJudgement(input, clicks, owners, oneForAll, WorkingRateHz, problem);
         return new SlateResult(
             [.. clicks.Select((c, i) => new ClickResult(c.TimeSeconds, owners[i], Levels(c, owners[i])))],
-            [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll);
+            [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll) { ArrayProblem = problem };
     }
 
     /// <summary>Words are sudden too, but they go on; a chance rise of the noise is short, but reaches nobody else.</summary>
     private static bool IsClap(ClickObservation click)
     {
-        if (!IsCompact(click))
+        if (!IsCompact(click) || click.IsElectrical)
             return false;
         var first = click.SpotsByTime[0];
         var onset = click.Onsets[first]!.Value;
-        var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival, onset) > 0.5;
+        var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival) > 0.3;
         return isHeardInArray || onset.AboveBackground > LeastAboveBackground;
     }
 
@@ -105,6 +100,8 @@ public sealed class SlateMeasurement
                 excerpt.Array.Value, reader.Estimator.Prepare(excerpt.Spots[spot].Channel, onset), onset, excerpt.Spots[spot].Prior);
         }
         further?.Invoke(reader, excerpt, click);
+        if (click.SpotsByTime is [var nearest, ..] && click.Arrivals[nearest] is { } heard)
+            click = click with { Capsules = CapsuleCheck.Of(excerpt.Array.Value, onsets[nearest]!.Value.Sample + (int)heard.DelaySamples, WorkingRateHz) };
         if (click.SpotsByTime is [var first, ..])
             click = click with { TimeSeconds = (excerpt.FirstFrame + (double)onsets[first]!.Value.Sample * reader.Decimation) / input.SampleRateHz };
         return click;
