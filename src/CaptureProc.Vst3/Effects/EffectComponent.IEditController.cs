@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Com;
+using CaptureProc.Vst3.Views;
 
 namespace CaptureProc.Vst3.Effects;
 
@@ -213,7 +214,20 @@ internal sealed unsafe partial class EffectComponent
         }
     }
 
-    // Without a view of its own, every host shows the parameters in its own panel.
+    // Null where the effect has no view, or the name is none that the interface knows: the host then shows its own panel.
     [UnmanagedCallersOnly]
-    private static void* CreateView(void* self, byte* name) => null;
+    private static void* CreateView(void* self, byte* name)
+    {
+        try
+        {
+            if (name == null || Marshal.PtrToStringUTF8((nint)name) != "editor")
+                return null;
+            var component = Self(self);
+            return component.effect.CreateView() is { } view ? new ViewComponent(component, view).Pointer() : null;
+        }
+        catch
+        {
+            return null;
+        }
+    }
 }
