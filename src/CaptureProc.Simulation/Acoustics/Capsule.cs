@@ -57,24 +57,4 @@ public sealed record Capsule(Vector3D PositionM, Vector3D Look, double Pattern)
             response[i] = pressure - lowCut.Low(pressure) + leakGain * leak.Low(near[i]);
         }
     }
-
-    /// <summary>a/(s+a) by the bilinear transform, tuned so that the corner stays where it is.</summary>
-    private struct FirstOrder
-    {
-        private readonly double b, feedback;
-        private double previous, output;
-
-        public FirstOrder(double cornerHz, double sampleRateHz)
-        {
-            var k = Math.Tan(Math.PI * cornerHz / sampleRateHz);
-            (b, feedback) = (k / (1 + k), (1 - k) / (1 + k));
-        }
-
-        public double Low(double input)
-        {
-            output = b * (input + previous) + feedback * output;
-            previous = input;
-            return output;
-        }
-    }
 }

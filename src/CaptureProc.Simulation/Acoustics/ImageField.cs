@@ -11,18 +11,26 @@ namespace CaptureProc.Simulation.Acoustics;
 /// 4πc/V·10^(−6t/T) a second. Energy and density join on by construction; the field is diffuse by construction.
 /// Source: Allen and Berkley, JASA 65(4), 1979, for the images; Barron and Lee, JASA 84(2), 1988, for the late energy (both from memory).
 /// </remarks>
-public static class ImageField
+public static partial class ImageField
 {
     /// <summary>Late arrivals are no denser than this: more would cost time and, at ten within a millisecond, add nothing.</summary>
     public const double LateArrivalsPerSecond = 10000;
 
     /// <summary>The arrivals at a place within a time, late ones drawn from <paramref name="chance"/>.</summary>
-    public static ImageSource[] At(Room room, Vector3D sourceM, Radiation radiation, Vector3D placeM, double seconds, SeededRandom chance)
+    public static ImageSource[] At(Room room, Vector3D sourceM, Radiation radiation, Vector3D placeM, double seconds, SeededRandom chance) =>
+        At(room, sourceM, radiation, placeM, seconds, chance, out _);
+
+    /// <summary>As above; the direct sound and the mirror images come first, <paramref name="mirroredCount"/> in all.</summary>
+    public static ImageSource[] At(
+        Room room, Vector3D sourceM, Radiation radiation, Vector3D placeM, double seconds, SeededRandom chance, out int mirroredCount)
     {
         RequireInside(room, sourceM, nameof(sourceM));
         RequireInside(room, placeM, nameof(placeM));
         var images = new List<ImageSource>(1024) { Direct(sourceM, radiation, placeM) };
         AddMirrored(room, sourceM, radiation, placeM, Math.Min(seconds, room.MixingSeconds), images);
+        mirroredCount = images.Count;
+        if (room.WallScattering > 0)
+            Scatter(room, placeM, seconds, chance.Fork("walls that scatter"), images);
         AddLate(room, radiation, placeM, seconds, chance, images);
         return [.. images];
     }
@@ -31,7 +39,7 @@ public static class ImageField
     public static ImageSource Direct(Vector3D sourceM, Radiation radiation, Vector3D placeM)
     {
         var gain = radiation.Towards(placeM - sourceM);
-        return new ImageSource(sourceM, gain, gain);
+        return new ImageSource(sourceM, gain, gain * radiation.TrebleTowards(placeM - sourceM, radiation.Axis));
     }
 
     private static void AddMirrored(Room room, Vector3D source, Radiation radiation, Vector3D place, double seconds, List<ImageSource> images)
@@ -57,9 +65,14 @@ public static class ImageField
                     var otherBounces = Math.Abs(ix) + Math.Abs(iy) + Math.Abs(iz) - floorBounces;
                     var axis = new Vector3D(Flip(radiation.Axis.X, ix), Flip(radiation.Axis.Y, iy), Flip(radiation.Axis.Z, iz));
                     var sent = radiation.Towards(path, axis);
+                    if (room.Surfaces is { } surfaces)
+                    {
+                        images.Add(surfaces.Reflected(position, sent, sent * radiation.TrebleTowards(path, axis), ix, iy, iz));
+                        continue;
+                    }
                     images.Add(new ImageSource(position,
                         sent * Math.Pow(floorLow, floorBounces) * Math.Pow(wallLow, otherBounces),
-                        sent * Math.Pow(floorHigh, floorBounces) * Math.Pow(wallHigh, otherBounces)));
+                        sent * radiation.TrebleTowards(path, axis) * Math.Pow(floorHigh, floorBounces) * Math.Pow(wallHigh, otherBounces)));
                 }
     }
 
@@ -68,6 +81,9 @@ public static class ImageField
         var c = room.SpeedOfSoundMps;
         var energyPerSecond = 4 * Math.PI * c / room.VolumeM3 * radiation.MeanSquare;
         var (decayLow, decayHigh) = (3 * Math.Log(10) / room.ReverberationSeconds, 3 * Math.Log(10) / room.HighReverberationSeconds);
+        var decayBass = 3 * Math.Log(10) / room.BassReverberationSeconds;
+        // What goes out evenly, in the mean: half of what the back loses.
+        var trebleLeft = Math.Pow(10, -radiation.TrebleLossDb / 40);
         var time = room.MixingSeconds;
         while (true)
         {
@@ -81,7 +97,10 @@ public static class ImageField
             var distance = c * time;
             var pressure = Math.Sqrt(energyPerSecond / density) * (chance.Chance(0.5) ? 1 : -1);
             images.Add(new ImageSource(place + distance * new Vector3D(ring * cos, ring * sin, z),
-                pressure * distance * Math.Exp(-decayLow * time), pressure * distance * Math.Exp(-decayHigh * time)));
+                pressure * distance * Math.Exp(-decayLow * time), trebleLeft * pressure * distance * Math.Exp(-decayHigh * time))
+            {
+                BassGain = pressure * distance * Math.Exp(-decayBass * time),
+            });
         }
     }
 

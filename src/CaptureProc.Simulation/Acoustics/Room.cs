@@ -20,6 +20,19 @@ public sealed record Room(Vector3D SizeM, double ReverberationSeconds)
     /// <summary>Share of energy the floor swallows; null = like the other surfaces.</summary>
     public double? FloorAbsorption { get; init; }
 
+    /// <summary>Where the bass of the surfaces goes over to their middle, a first-order slope.</summary>
+    public const double BassCrossoverHz = 250;
+
+    /// <summary>Every surface with an absorption of its own; null = they absorb evenly.</summary>
+    /// <remarks>The reverberation times then are what is said of the diffuse tail: <see cref="RoomSurfaces.Room"/> makes both agree.</remarks>
+    public RoomSurfaces? Surfaces { get; init; }
+
+    /// <summary>Reverberation time in the bass; as in the middle unless said.</summary>
+    public double BassReverberationSeconds { get; init; } = ReverberationSeconds;
+
+    /// <summary>Share of energy that a reflection scatters into other directions; 0 = mirrors.</summary>
+    public double WallScattering { get; init; }
+
     public double SpeedOfSoundMps { get; init; } = 343.2;
 
     public double VolumeM3 => SizeM.X * SizeM.Y * SizeM.Z;

@@ -16,7 +16,7 @@ public sealed partial class SceneRenderer
     private readonly SeededRandom chance;
     private readonly List<Receiver> receivers = [];
     private readonly double[][] clickSounds;
-    private readonly Dictionary<string, BlockSpectra> sounds = [];
+    private readonly List<(SceneSource Place, BlockSpectra Sound)> sounds = [];
     private readonly RealFft<double> transform = new(2 * BlockFrames);
     private readonly BlockSpectra responseSpectra, channelSpectra;
     private readonly double[] response;
@@ -40,50 +40,75 @@ public sealed partial class SceneRenderer
         clickSounds = new double[scene.Clicks.Count][];
         for (var i = 0; i < clickSounds.Length; i++)
         {
-            clickSounds[i] = ClickSounds.Make(scene.Clicks[i].Kind, scene.SampleRateHz, chance.Fork($"click {i}"));
+            clickSounds[i] = scene.Clicks[i].Recorded is { } recorded ? (double[])recorded.Clone()
+                : ClickSounds.Make(scene.Clicks[i].Kind, scene.SampleRateHz, chance.Fork($"click {i}"));
             Gain.Apply(clickSounds[i], Gain.FromDb(scene.Clicks[i].LevelDb));
         }
-        foreach (var source in scene.Sources)
-            if (Sound(source) is { } sound)
-                sounds.Add(source.Id, sound);
+        if (!scene.IsIdeal)
+            foreach (var receiver in receivers)
+                receiver.Assemble(scene.Room, scene.SampleRateHz);
     }
 
-    public static SceneRecording Render(Scene scene) => new SceneRenderer(scene).Render();
+    public static SceneRecording Render(Scene scene) => RenderStems(scene).Recording();
 
-    private SceneRecording Render()
+    /// <summary>Sound and noise apart, so that one scene can be heard at many ratios of the two for the price of one.</summary>
+    public static SceneStems RenderStems(Scene scene) => new SceneRenderer(scene).Render();
+
+    private SceneStems Render()
     {
-        var channels = new List<double[]>();
-        var names = new List<string>();
+        foreach (var place in Places())
+            if (Sound(place) is { } sound)
+                sounds.Add((place, sound));
+        var (clean, noises, gains, names) = (new List<double[]>(), new List<double[]>(), new List<double>(), new List<string>());
+        var passages = new List<SceneStems.ClippedPassage>();
         foreach (var receiver in receivers)
         {
             var own = RenderClean(receiver);
-            AddNoise(receiver, own);
+            var noise = Noise(receiver, own);
             for (var i = 0; i < own.Length; i++)
             {
-                Clip(receiver, own[i]);
-                Gain.Apply(own[i], receiver.Gains[i]);
-                channels.Add(own[i]);
+                passages.AddRange(Clipped(receiver, clean.Count));
+                clean.Add(own[i]);
+                noises.Add(noise.Length == 0 ? [] : noise[i]);
+                gains.Add(receiver.Gains[i]);
                 names.Add(own.Length == 1 ? receiver.Id : $"{receiver.Id} {i + 1}");
             }
         }
-        return new SceneRecording(scene.SampleRateHz, ToCommonPeak(channels, 0.5), names, Truth());
+        return new SceneStems(scene, [.. clean], [.. noises], [.. gains], [.. passages], names, Truth());
+    }
+
+    /// <summary>Where clicks and programme come from: the sources, and the places beside them to which they moved for a click.</summary>
+    private IEnumerable<SceneSource> Places()
+    {
+        foreach (var source in scene.Sources)
+            yield return source;
+        for (var i = 0; i < scene.Clicks.Count; i++)
+            if (scene.Clicks[i].OffsetM != default)
+                yield return PlaceOf(i);
+    }
+
+    /// <summary>The source of a click, where it was at that click.</summary>
+    private SceneSource PlaceOf(int click)
+    {
+        var (source, offset) = (scene.Source(scene.Clicks[click].SourceId), scene.Clicks[click].OffsetM);
+        return offset == default ? source : source with { Id = $"{source.Id} at click {click}", PositionM = source.PositionM + offset };
     }
 
     /// <summary>All sources through the room into the capsules of one receiver.</summary>
     private double[][] RenderClean(Receiver receiver)
     {
-        var heard = new List<(BlockSpectra Sound, ImageSource[] Images)>();
-        foreach (var source in scene.Sources)
-            if (sounds.TryGetValue(source.Id, out var sound))
-                heard.Add((sound, Arrivals(source, receiver)));
+        var heard = new List<(BlockSpectra Sound, SceneSource Place, Arrivals Arrivals)>();
+        foreach (var (place, sound) in sounds)
+            heard.Add((sound, place, Arrivals(place, receiver)));
 
         var own = new double[receiver.Capsules.Length][];
         for (var i = 0; i < own.Length; i++)
         {
             channelSpectra.Clear();
-            foreach (var (sound, images) in heard)
+            foreach (var (sound, place, arrivals) in heard)
             {
-                receiver.Capsules[i].Respond(images, scene.Room, scene.SampleRateHz, response);
+                receiver.Respond(i, arrivals, scene.Room, scene.SampleRateHz, response);
+                AddThroughFloor(place, receiver);
                 responseSpectra.Fill(response);
                 channelSpectra.AddProduct(sound, responseSpectra);
             }
@@ -93,20 +118,13 @@ public sealed partial class SceneRenderer
         return own;
     }
 
-    private double ResponseSeconds => Math.Min(scene.LongestTailSeconds, scene.Room.ReverberationSeconds);
-
-    private ImageSource[] Arrivals(SceneSource source, Receiver receiver) => scene.FreeField
-        ? [ImageField.Direct(source.PositionM, source.Radiation, receiver.CentreM)]
-        : ImageField.At(scene.Room, source.PositionM, source.Radiation, receiver.CentreM, ResponseSeconds,
-            chance.Fork($"tail from {source.Id} at {receiver.Id}"));
-
     /// <summary>Everything one source says over the whole scene, early by the reach that the responses are late.</summary>
     private BlockSpectra? Sound(SceneSource source)
     {
         var said = new double[frameCount];
         var speaks = false;
         for (var i = 0; i < clickSounds.Length; i++)
-            if (scene.Clicks[i].SourceId == source.Id)
+            if (PlaceOf(i).Id == source.Id)
                 Say(scene.Clicks[i].TimeSeconds, clickSounds[i]);
         foreach (var programme in scene.Programme)
             if (programme.SourceId == source.Id)
@@ -128,36 +146,16 @@ public sealed partial class SceneRenderer
 
     private int Frame(double seconds) => (int)Math.Round(seconds * scene.SampleRateHz);
 
-    /// <summary>Clips a spot's channel while its own clicks pass, before the recorder's gain.</summary>
-    private void Clip(Receiver receiver, Span<double> channel)
+    /// <summary>A spot's channel clips while its own clicks pass, before the recorder's gain.</summary>
+    private IEnumerable<SceneStems.ClippedPassage> Clipped(Receiver receiver, int channel)
     {
-        foreach (var click in scene.Clicks)
+        for (var i = 0; i < scene.Clicks.Count; i++)
         {
-            if (click.ClippedByDb is not { } clippedByDb || click.SourceId != receiver.SourceId)
+            if (scene.Clicks[i].ClippedByDb is not { } clippedByDb || scene.Clicks[i].SourceId != receiver.SourceId)
                 continue;
-            var source = scene.Source(click.SourceId);
-            var arrival = Frame(click.TimeSeconds + (source.PositionM - receiver.CentreM).Length / scene.Room.SpeedOfSoundMps);
-            var start = Math.Clamp(arrival - Frame(0.002), 0, channel.Length);
-            var passing = channel[start..Math.Clamp(arrival + Frame(0.06), start, channel.Length)];
-            var limit = Peak.Of(passing) * Gain.FromDb(-clippedByDb);
-            for (var i = 0; i < passing.Length; i++)
-                passing[i] = Math.Clamp(passing[i], -limit, limit);
+            var arrival = Frame(scene.Clicks[i].TimeSeconds + (PlaceOf(i).PositionM - receiver.CentreM).Length / scene.Room.SpeedOfSoundMps);
+            var start = Math.Clamp(arrival - Frame(0.002), 0, frameCount);
+            yield return new SceneStems.ClippedPassage(channel, start, Math.Clamp(arrival + Frame(0.06), start, frameCount), clippedByDb);
         }
-    }
-
-    private static float[][] ToCommonPeak(List<double[]> channels, double wantedPeak)
-    {
-        var peak = 0.0;
-        foreach (var channel in channels)
-            peak = Math.Max(peak, Peak.Of(channel));
-        var gain = peak > 0 ? wantedPeak / peak : 1;
-        var scaled = new float[channels.Count][];
-        for (var c = 0; c < scaled.Length; c++)
-        {
-            scaled[c] = new float[channels[c].Length];
-            for (var i = 0; i < scaled[c].Length; i++)
-                scaled[c][i] = (float)(channels[c][i] * gain);
-        }
-        return scaled;
     }
 }

@@ -1,6 +1,10 @@
 using CaptureProc.Dsp.Arrays;
 using CaptureProc.Dsp.Geometry;
 using CaptureProc.Simulation.Acoustics;
+using CaptureProc.Simulation.Disturbances;
+using CaptureProc.Simulation.Faults;
+using CaptureProc.Simulation.Microphones;
+using CaptureProc.Simulation.Sources;
 
 namespace CaptureProc.Simulation.Scenes;
 
@@ -8,6 +12,9 @@ namespace CaptureProc.Simulation.Scenes;
 public sealed record SceneSource(string Id, Vector3D PositionM)
 {
     public Radiation Radiation { get; init; } = Radiation.Even;
+
+    /// <summary>How wide the source is; 0 = a point.</summary>
+    public double WidthM { get; init; }
 }
 
 /// <summary>A tetrahedral (or any) capsule array at its acoustic centre; one channel a capsule.</summary>
@@ -16,6 +23,9 @@ public sealed record SceneSource(string Id, Vector3D PositionM)
 public sealed record SceneArray(string Id, Vector3D CentreM, CapsuleArray Capsules)
 {
     public IReadOnlyList<double> GainErrorsDb { get; init; } = [];
+
+    /// <summary>How the microphone differs from what <see cref="Capsules"/> promises; null = not at all.</summary>
+    public MicrophoneBuild? Build { get; init; }
 }
 
 /// <summary>A spot microphone: one capsule aimed at its source, or a small capsule array of its own.</summary>
@@ -36,6 +46,9 @@ public sealed record SceneSpot(string Id, string SourceId, Vector3D PositionM)
 
     /// <summary>The spot's channels come inverted.</summary>
     public bool Inverted { get; init; }
+
+    /// <summary>How the microphone differs from what is said above; null = not at all.</summary>
+    public MicrophoneBuild? Build { get; init; }
 }
 
 /// <summary>The sound of a slate.</summary>
@@ -49,6 +62,9 @@ public enum ClickKind
 
     /// <summary>Two claps that were meant as one, 8 to 30 ms apart.</summary>
     Flam,
+
+    /// <summary>A slate of thin wood whose boards ring on for 10 to 30 ms.</summary>
+    RingingSlate,
 }
 
 /// <summary>One click at a source.</summary>
@@ -62,6 +78,12 @@ public sealed record ClickEvent(double TimeSeconds, string SourceId)
 
     /// <summary>The source's own spots clip this far below the click's peak; null = they do not.</summary>
     public double? ClippedByDb { get; init; }
+
+    /// <summary>A recorded sound instead of an invented one: at the scene's rate, peak 1, band-limited to 0.9 of Nyquist; null = <see cref="Kind"/>.</summary>
+    public double[]? Recorded { get; init; }
+
+    /// <summary>How far from the source's place the click was: people move between claps.</summary>
+    public Vector3D OffsetM { get; init; }
 }
 
 /// <summary>Any other sound at a source, at the scene's rate and band-limited to 0.9 of Nyquist.</summary>
@@ -94,11 +116,36 @@ public sealed record Scene(Room Room, double SampleRateHz, double DurationSecond
     /// <summary>Null = no noise at all.</summary>
     public NoiseFloor? Noise { get; init; }
 
+    /// <summary>What hums and rushes besides the microphones; it needs <see cref="Noise"/>, by which it is measured.</summary>
+    public IReadOnlyList<Background> Background { get; init; } = [];
+
+    /// <summary>What stands in the way of direct sounds.</summary>
+    public IReadOnlyList<SourceBody> Bodies { get; init; } = [];
+
+    /// <summary>A floor that carries; null = it does not.</summary>
+    public StageFloor? StageFloor { get; init; }
+
+    public IReadOnlyList<ChannelFault> Faults { get; init; } = [];
+
     /// <summary>Responses end after this long even where the room rings on.</summary>
     public double LongestTailSeconds { get; init; } = 1.2;
 
     /// <summary>Direct sound only: no walls, no tail.</summary>
     public bool FreeField { get; init; }
+
+    /// <summary>Nothing but what counts as direct sound: no walls, boards, floor, nor the second wave round a body.</summary>
+    public bool DirectOnly { get; init; }
+
+    /// <summary>Points as sources, microphones as promised, even walls and nothing in the way: then the delay meant is that of the geometry.</summary>
+    public bool IsIdeal =>
+        Background.Count == 0 && Bodies.Count == 0 && StageFloor is null && Faults.Count == 0 && !DirectOnly
+        && Room is { Surfaces: null, WallScattering: 0 } && Room.BassReverberationSeconds == Room.ReverberationSeconds
+        && All(Arrays, array => array.Build is null) && All(Spots, spot => spot.Build is null)
+        && All(Sources, source => source.WidthM == 0 && source.Radiation.TrebleLossDb == 0)
+        && All(Clicks, click => click.Recorded is null && click.OffsetM == default);
+
+    /// <summary>The same scene with only the direct sounds of its clicks, to see what <see cref="SpotTruth.DelaySamples"/> lines up.</summary>
+    public Scene OnlyDirect() => this with { DirectOnly = true, StageFloor = null, Noise = null, Background = [], Programme = [], Faults = [] };
 
     public SceneSource Source(string id)
     {
@@ -106,5 +153,13 @@ public sealed record Scene(Room Room, double SampleRateHz, double DurationSecond
             if (source.Id == id)
                 return source;
         throw new ArgumentException($"The scene has no source '{id}'.", nameof(id));
+    }
+
+    private static bool All<T>(IReadOnlyList<T> items, Predicate<T> holds)
+    {
+        foreach (var item in items)
+            if (!holds(item))
+                return false;
+        return true;
     }
 }

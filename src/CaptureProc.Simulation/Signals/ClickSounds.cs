@@ -15,6 +15,7 @@ public static class ClickSounds
         ClickKind.Clap => Peak.ToOne(BandLimit.Apply(Clap(sampleRateHz, chance))),
         ClickKind.Slate => Peak.ToOne(BandLimit.Apply(Slate(sampleRateHz, chance))),
         ClickKind.Flam => Peak.ToOne(BandLimit.Apply(Flam(sampleRateHz, chance))),
+        ClickKind.RingingSlate => Peak.ToOne(BandLimit.Apply(RingingSlate(sampleRateHz, chance))),
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No such kind of click."),
     };
 
@@ -39,6 +40,34 @@ public static class ClickSounds
                 sound[i] += size * Math.Sin(2 * Math.PI * hz * t) * Math.Exp(-t / decay);
             }
         }
+        return sound;
+    }
+
+    /// <summary>Boards as bars: bending modes whose ring is louder than the knock after a millisecond or two and lasts 10-30 ms (−40 dB).</summary>
+    private static double[] RingingSlate(double sampleRateHz, SeededRandom chance)
+    {
+        var sound = Peak.ToOne(Burst(chance.Uniform(0.0004, 0.001), humpHz: chance.Uniform(1200, 3500), humpQ: 0.9, sampleRateHz, chance));
+        var ringSeconds = chance.Uniform(0.010, 0.030);
+        var length = Math.Max(sound.Length, (int)(1.5 * ringSeconds * sampleRateHz));
+        Array.Resize(ref sound, length);
+        var lowestHz = chance.Uniform(350, 900);
+        // Modes of a free bar, ((2n+1)/3.0112)² (Euler-Bernoulli, from memory), two boards that are not quite alike.
+        for (var board = 0; board < 2; board++)
+            for (var mode = 1; mode <= 5; mode++)
+            {
+                var order = (2 * mode + 1) / 3.0112;
+                var hz = lowestHz * order * order * chance.Uniform(0.93, 1.07);
+                if (hz > 0.4 * sampleRateHz)
+                    break;
+                // −40 dB after the ring for the lowest mode, the higher ones die sooner.
+                var decaySeconds = ringSeconds / 4.6 / Math.Sqrt(mode);
+                var (size, phase) = (chance.Uniform(0.1, 0.45) / Math.Sqrt(mode), chance.Uniform(0, 2 * Math.PI));
+                for (var i = 0; i < length; i++)
+                {
+                    var t = i / sampleRateHz;
+                    sound[i] += size * (1 - Math.Exp(-t / 0.0002)) * Math.Sin(2 * Math.PI * hz * t + phase) * Math.Exp(-t / decaySeconds);
+                }
+            }
         return sound;
     }
 
