@@ -19,11 +19,16 @@ internal static class SourceWidth
         var weights = new double[Points];
         for (var i = 0; i < Points; i++)
             total += weights[i] = chance.Uniform(0.5, 1.5);
+        var offsets = new Vector3D[Points];
+        var mean = default(Vector3D);
         for (var i = 0; i < Points; i++)
         {
-            var off = widthM / 4 * new Vector3D(chance.Gaussian(), chance.Gaussian(), chance.Gaussian());
-            points[i] = (direct with { PositionM = direct.PositionM + off }).Times(weights[i] / total);
+            offsets[i] = widthM / 4 * new Vector3D(chance.Gaussian(), chance.Gaussian(), chance.Gaussian());
+            mean += weights[i] / total * offsets[i];
         }
+        // Its place is where its weight is.
+        for (var i = 0; i < Points; i++)
+            points[i] = (direct with { PositionM = direct.PositionM + offsets[i] - mean }).Times(weights[i] / total);
         return points;
     }
 }
