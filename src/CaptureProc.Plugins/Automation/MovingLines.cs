@@ -6,7 +6,8 @@ namespace CaptureProc.Plugins.Automation;
 /// <summary>The host's lines of some parameters, walked through a block in short steps.</summary>
 /// <remarks>
 /// Thread: Prepare [main], the rest [audio]. Allocates: in Prepare only.
-/// While anything moves, values are taken every <see cref="StepFrames"/> frames; otherwise a block is one step.
+/// While anything moves, values are taken every <see cref="StepFrames"/> frames, counted from the start of the block; otherwise a
+/// block is one step.
 /// </remarks>
 internal sealed class MovingLines(params int[] parameters)
 {
@@ -49,10 +50,10 @@ internal sealed class MovingLines(params int[] parameters)
         }
     }
 
-    /// <summary>Goes to the end of the next step and says how many frames it has.</summary>
+    /// <summary>Goes to the end of the next step and says how many frames it has; a switch on the way ends one early.</summary>
     public int Step(int done, int left)
     {
-        var frames = IsMoving ? Math.Min(StepFrames, left) : left;
+        var frames = IsMoving ? Math.Min(StepFrames - done % StepFrames, left) : left;
         for (var i = 0; i < values.Length; i++)
             values[i] = rows[i * stride + done + frames - 1];
         return frames;

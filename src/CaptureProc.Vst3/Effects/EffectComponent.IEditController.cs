@@ -86,6 +86,7 @@ internal sealed unsafe partial class EffectComponent
                 return Result.InvalidArgument;
             var plain = component.Table[index].ToPlain(normalized);
             NativeText.Write(component.effect.TextOf(index, plain) ?? component.Table[index].Format(plain), text, NativeText.String128Length);
+            component.TellNewsHere();
             return Result.Ok;
         }
         catch
@@ -181,13 +182,14 @@ internal sealed unsafe partial class EffectComponent
             var index = component.Table.IndexOf(id);
             if (index < 0 || !double.IsFinite(normalized))
                 return Result.InvalidArgument;
+            component.TellNewsHere();
             // Hosts echo meter values into the controller, which has them already.
             if (component.Table[index].IsReadOnly)
                 return Result.Ok;
-            var inside = Math.Clamp(normalized, 0, 1);
-            component.Values.SetEdited(index, inside);
-            if (!component.active)
-                component.Values.ReplaceLive(index, inside);
+            // Some hosts send the controller every value that automation plays: what acts once waits for a hand.
+            if (component.Table[index].IsAct && component.inHand != index)
+                return Result.Ok;
+            component.TakeEdit(index, Math.Clamp(normalized, 0, 1));
             component.effect.OnEdited(index);
             return Result.Ok;
         }
@@ -205,6 +207,7 @@ internal sealed unsafe partial class EffectComponent
             var component = Self(self);
             var old = component.handler;
             component.handler = ComReference<IComponentHandler>.Share(handler);
+            component.uiThread = Environment.CurrentManagedThreadId;
             old?.Dispose();
             return Result.Ok;
         }

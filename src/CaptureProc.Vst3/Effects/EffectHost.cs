@@ -1,7 +1,7 @@
 namespace CaptureProc.Vst3.Effects;
 
 /// <summary>An effect's way to the values of its parameters and back to the host, outside the audio thread.</summary>
-/// <remarks>Thread: [main], on the thread of the host that called; Plain and Shown are [any].</remarks>
+/// <remarks>Thread: [main], on the thread of the host that called; Plain, Shown and NamesChanged are [any].</remarks>
 public sealed class EffectHost
 {
     private readonly EffectComponent component;
@@ -31,6 +31,9 @@ public sealed class EffectHost
 
     public void EndEdit(int index) => component.EndEdit(index);
 
-    /// <summary>Asks the host to read the names of values again.</summary>
-    public void NamesChanged() => component.Restart(Abi.RestartFlags.ParamTitlesChanged);
+    /// <summary>Values are called otherwise now, or others are shown: the host is asked to read texts and values again, when it is next safe to.</summary>
+    public void NamesChanged() => component.Leave(Abi.RestartFlags.ParamTitlesChanged | Abi.RestartFlags.ParamValuesChanged);
+
+    /// <summary>Passes on what <see cref="NamesChanged"/> has left. A window calls it from its timer: then hosts hear of it without asking.</summary>
+    public void TellNews() => component.TellNews();
 }
