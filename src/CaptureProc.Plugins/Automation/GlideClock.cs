@@ -16,15 +16,14 @@ internal struct GlideClock(double sampleRateHz)
     /// <summary>The next change is taken at once: nothing sounds yet that it could tear.</summary>
     public void Restart() => (running, switchLeft) = (false, 0);
 
-    /// <summary>Frames for a change at the beginning of a step of a moving line.</summary>
-    /// <remarks>A line may also end on the border of two blocks; its last bit is then a step like any other.</remarks>
-    public int Begin(bool isSwitch, bool isMoving, int stepFrames)
+    /// <summary>Frames for a change at the beginning of a step.</summary>
+    public int Begin(bool isSwitch, int stepFrames)
     {
         if (!running)
             return 0;
         if (isSwitch)
             switchLeft = switchFrames;
-        return Math.Max(switchLeft, isMoving ? stepFrames : MovingLines.StepFrames);
+        return Math.Max(switchLeft, stepFrames);
     }
 
     public void Advance(int frames) => (running, switchLeft) = (true, Math.Max(0, switchLeft - frames));

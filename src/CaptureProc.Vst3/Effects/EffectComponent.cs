@@ -51,6 +51,8 @@ internal sealed unsafe partial class EffectComponent : ComObject
         to->Table->EndEdit(to, id);
     }
 
+    internal void Show(int index, double plain) => meters.Set(index, plain);
+
     private void TakeEdit(int index, double normalized)
     {
         Values.SetEdited(index, normalized);

@@ -20,6 +20,9 @@ public sealed class EffectHost
     /// <summary>A value in words.</summary>
     public string TextOf(int index, double plain) => component.TextOf(index, plain);
 
+    /// <summary>Shows a value of a parameter that is only read, in its unit, before there is a block to show it from. [any]</summary>
+    public void Show(int index, double plain) => component.Show(index, plain);
+
     /// <summary>Sets a value as if the user had: the host sees the edit, can record and undo it.</summary>
     public void Edit(int index, double plain) => component.EditFromEffect(index, component.Table[index].ToNormalized(plain));
 

@@ -82,6 +82,19 @@ public sealed unsafe partial class HostedEffect : IDisposable
         return ok;
     }
 
+    /// <summary>The same, for names that a plug-in may still be reading from files: asks again until it knows the name or patience ends.</summary>
+    public bool TryParse(uint id, string value, TimeSpan patience, out double normalized)
+    {
+        var end = Environment.TickCount64 + (long)patience.TotalMilliseconds;
+        while (!TryParse(id, value, out normalized))
+        {
+            if (Environment.TickCount64 >= end)
+                return false;
+            Thread.Sleep(5);
+        }
+        return true;
+    }
+
     public double ToNormalized(uint id, double plain) => controller.Pointer->Table->PlainParamToNormalized(controller.Pointer, id, plain);
 
     public double ToPlain(uint id, double normalized) => controller.Pointer->Table->NormalizedParamToPlain(controller.Pointer, id, normalized);

@@ -1,3 +1,4 @@
+using CaptureProc.Testing;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Hosting;
 using CaptureProc.Vst3.TestPlugin;
