@@ -16,9 +16,7 @@ internal sealed unsafe partial class EffectComponent
     /// <summary>Sets a value: here first, since not every host sends it back, then at the host, then the effect hears of it.</summary>
     internal void PerformEdit(int index, double normalized)
     {
-        Values.SetEdited(index, normalized);
-        if (!active)
-            Values.ReplaceLive(index, normalized);
+        TakeEdit(index, normalized);
         if (handler != null)
             handler.Pointer->Table->PerformEdit(handler.Pointer, Table[index].Id, normalized);
         effect.OnEdited(index);

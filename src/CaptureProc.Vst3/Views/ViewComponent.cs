@@ -76,7 +76,12 @@ internal sealed unsafe partial class ViewComponent : ComObject, IViewWindow
             }
             (window, runLoop) = (made, loop);
             view.Window = this;
-            loop.Start(made.FileDescriptor, made.Turn);
+            loop.Start(made.FileDescriptor, () =>
+            {
+                made.Turn();
+                // A window's timer runs on the host's own thread: the safest moment to tell it what has changed.
+                component.TellNews();
+            });
             return true;
         }
         return false;
