@@ -56,11 +56,11 @@ public static class Bundle
     private static EffectClass ArrayClass(uint id, string name, string magic, params (string Name, Correction Correction)[] corrections) => new(
         Id(id), name, Kind, Version, new BusLayout(SpeakerArrangement.AmbisonicOrder1, SpeakerArrangement.AmbisonicOrder1),
         ArrayParameters.Table([.. corrections.Select(c => c.Name)]), magic,
-        () => new ArrayEffect(ProcessSessions.OfProcess, [.. corrections.Select(c => c.Correction)]));
+        () => new ArrayEffect(ProcessShares.Sessions, [.. corrections.Select(c => c.Correction)]));
 
     private static EffectClass ListenClass(uint id, string name, string magic, ulong input, int order) => new(
         Id(id), name, Kind, Version, new BusLayout(input, SpeakerArrangement.Stereo), ListenParameters.Table(order), magic,
-        () => new ListenEffect(SharedWorker.OfProcess, order));
+        () => new ListenEffect(ProcessShares.Heads, order));
 
     private static EffectClass SpotClass(uint id, string name, string magic, ulong input, ulong output)
     {
@@ -68,6 +68,6 @@ public static class Bundle
         var parameters = new SpotParameters(new SpotShape(buses.InputChannels, buses.OutputChannels, UsualSampleRateHz));
         return new EffectClass(
             Id(id), name, Kind, Version, buses, parameters.Table, magic,
-            () => new SpotEffect(ProcessSessions.OfProcess, buses.InputChannels, buses.OutputChannels, parameters));
+            () => new SpotEffect(ProcessShares.Sessions, buses.InputChannels, buses.OutputChannels, parameters));
     }
 }

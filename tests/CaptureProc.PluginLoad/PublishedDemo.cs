@@ -64,7 +64,7 @@ internal sealed partial class PublishedDemo : IDisposable
     private static void Set(HostedEffect effect, string title, string value)
     {
         var parameter = effect.Parameters.Single(p => p.Title == title);
-        if (!effect.TryParse(parameter.Id, value, out var normalized))
+        if (!effect.TryParse(parameter.Id, value, TimeSpan.FromSeconds(20), out var normalized))
             throw new InvalidOperationException($"{title} does not take {value}.");
         effect.SetNormalized(parameter.Id, normalized);
     }

@@ -17,7 +17,7 @@ public sealed class GainEffect : AudioEffect
         Parameter.Bypass(12),
         Parameter.Meter(13, "Peak", "", 0, 2, 4));
 
-    private float[] gains = [];
+    private float[] gains = [], modes = [], bypasses = [];
 
     public static EffectClass Class { get; } = new(
         new Tuid(0x7C1F5E0A, 0x3B4D4E6F, 0x9A2B6C8D, 0x1E0F2A3B), "Binding Gain", "Fx|Tools", "1.0.0",
@@ -25,7 +25,8 @@ public sealed class GainEffect : AudioEffect
 
     public override int LatencyFrames => 0;
 
-    public override void Prepare(double sampleRateHz, int maxBlockFrames) => gains = new float[maxBlockFrames];
+    public override void Prepare(double sampleRateHz, int maxBlockFrames) =>
+        (gains, modes, bypasses) = (new float[maxBlockFrames], new float[maxBlockFrames], new float[maxBlockFrames]);
 
     public override void Reset()
     {
@@ -35,8 +36,8 @@ public sealed class GainEffect : AudioEffect
     {
         var gain = gains.AsSpan(0, block.FrameCount);
         block.Parameters.Fill(Gain, gain);
-        var sign = block.Parameters.Plain(Mode) == 0 ? 1 : -1;
-        var bypassed = block.Parameters.Plain(Bypass) != 0;
+        block.Parameters.Fill(Mode, modes.AsSpan(0, block.FrameCount));
+        block.Parameters.Fill(Bypass, bypasses.AsSpan(0, block.FrameCount));
         var peak = 0f;
         for (var channel = 0; channel < 2; channel++)
         {
@@ -44,7 +45,7 @@ public sealed class GainEffect : AudioEffect
             var output = block.Output(channel);
             for (var i = 0; i < output.Length; i++)
             {
-                output[i] = bypassed ? input[i] : sign * gain[i] * input[i];
+                output[i] = bypasses[i] != 0 ? input[i] : (modes[i] == 0 ? gain[i] : -gain[i]) * input[i];
                 peak = MathF.Max(peak, MathF.Abs(output[i]));
             }
         }

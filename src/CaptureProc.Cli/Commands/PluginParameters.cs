@@ -7,6 +7,8 @@ namespace CaptureProc.Cli.Commands;
 /// <summary>Sets parameters of a plug-in by their titles, as people write them.</summary>
 internal static class PluginParameters
 {
+    private static readonly TimeSpan NamePatience = TimeSpan.FromSeconds(2);
+
     /// <param name="effect">The plug-in.</param>
     /// <param name="assignment"><c>PARAMETER=VALUE</c>: a title in either case; the plug-in's own text, or a number in the parameter's unit.</param>
     public static void Set(HostedEffect effect, string assignment)
@@ -36,6 +38,9 @@ internal static class PluginParameters
             return parsed;
         if (Values.TryParseNumber(value, out var number))
             return effect.ToNormalized(parameter.Id, number);
+        // A name from a file that the plug-in has not read yet: no plug-in should keep its host waiting for a disk, so the host asks again.
+        if (parameter.StepCount > 0 && effect.TryParse(parameter.Id, value, NamePatience, out parsed))
+            return parsed;
         throw new UnusableInputException("bad-value", $"--set {assignment}: '{parameter.Title}' does not take '{value}'; see --list");
     }
 }

@@ -5,23 +5,25 @@ namespace CaptureProc.Dsp.Convolution;
 
 /// <summary>A matrix of FIR filters laid out for convolution in the time domain.</summary>
 /// <remarks>
-/// Thread: [main] to make; immutable and [any] afterwards.
-/// Shape:  outputs in groups of four, those missing in the last group being zero; for every group, input and tap the four
-///         outputs' taps side by side, so that one sample, once loaded, serves four outputs.
+/// Thread: [main] to make; immutable and [any] afterwards, so one object serves any number of convolvers.
+/// Shape:  as <see cref="DirectLayout"/> says. Outputs in groups, those missing in the last group being zero; for every group, input
+///         and tap the group's taps side by side.
 /// </remarks>
 public sealed class DirectFilter : IPreparedFilter
 {
-    internal const int OutputsPerGroup = 4;
-
     private readonly AlignedBuffer<float> taps;
+    private readonly bool[] inverts;
 
     public DirectFilter(MatrixFilter filter)
     {
         ArgumentNullException.ThrowIfNull(filter);
         (Outputs, Inputs, TapCount, LatencyFrames) = (filter.Outputs, filter.Inputs, filter.TapCount, filter.LatencyFrames);
-        GroupCount = (Outputs + OutputsPerGroup - 1) / OutputsPerGroup;
+        inverts = new bool[Inputs];
+        Layout = Outputs != 2 ? DirectLayout.Quads : IsMirror(filter) ? DirectLayout.Mirror : DirectLayout.Pair;
+        OutputsPerGroup = Layout switch { DirectLayout.Quads => 4, DirectLayout.Pair => 2, _ => 1 };
+        GroupCount = Layout == DirectLayout.Mirror ? 1 : (Outputs + OutputsPerGroup - 1) / OutputsPerGroup;
         taps = new AlignedBuffer<float>(GroupCount * Inputs * TapCount * OutputsPerGroup);
-        for (var output = 0; output < Outputs; output++)
+        for (var output = 0; output < GroupCount * OutputsPerGroup && output < Outputs; output++)
             for (var input = 0; input < Inputs; input++)
             {
                 var from = filter.Taps(output, input);
@@ -39,9 +41,39 @@ public sealed class DirectFilter : IPreparedFilter
 
     public int LatencyFrames { get; }
 
+    internal DirectLayout Layout { get; }
+
+    internal int OutputsPerGroup { get; }
+
     internal int GroupCount { get; }
+
+    /// <summary>Outputs that one pass over the inputs makes: a group, or both of a mirror.</summary>
+    internal static int OutputsPerPass(DirectLayout layout) => layout == DirectLayout.Quads ? 4 : 2;
+
+    /// <summary>For a mirror: whether an input reaches the second output inverted.</summary>
+    internal bool Inverts(int input) => inverts[input];
 
     internal ref float Group(int group, int input) => ref Unsafe.Add(ref taps.First, GroupStart(group, input));
 
     private int GroupStart(int group, int input) => (group * Inputs + input) * TapCount * OutputsPerGroup;
+
+    // To the last bit: a head that is merely nearly symmetric keeps its two ears.
+    private bool IsMirror(MatrixFilter filter)
+    {
+        for (var input = 0; input < Inputs; input++)
+        {
+            var first = filter.Taps(0, input);
+            var second = filter.Taps(1, input);
+            var (same, opposite) = (true, true);
+            for (var tap = 0; tap < TapCount; tap++)
+            {
+                same &= first[tap] == second[tap];
+                opposite &= first[tap] == -second[tap];
+            }
+            if (!same && !opposite)
+                return false;
+            inverts[input] = !same;
+        }
+        return true;
+    }
 }

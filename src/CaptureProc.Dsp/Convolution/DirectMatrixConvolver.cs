@@ -1,36 +1,44 @@
+using System.Numerics;
 using CaptureProc.Dsp.RealTime;
 
 namespace CaptureProc.Dsp.Convolution;
 
 /// <summary>Convolves with a matrix of FIR filters in the time domain: real time, no latency beyond the filter's own.</summary>
 /// <remarks>
-/// Thread: constructor and Publish [main], Process and Reset [audio]. Allocates: in the constructor and in Publish only. In place: yes.
-/// Cost: Outputs·Inputs·TapCount multiplications a frame. At 4 x 4 filters of 128 taps that is still a few thousandths of a core at
-/// 48 kHz; beyond some hundred taps <see cref="StreamingMatrixConvolver"/> is cheaper, at the price of a block of latency.
+/// Thread: constructor and Publish [main], the rest [audio]. Allocates: in the constructor and in Publish only. In place: yes.
+/// Cost: Outputs·Inputs·TapCount multiplications a frame, half of them where two outputs mirror each other. At 4 x 4 filters of 128
+/// taps that is still a few thousandths of a core at 48 kHz; beyond some hundred taps <see cref="StreamingMatrixConvolver"/> is
+/// cheaper, at the price of a block of latency.
 /// Blocks: the sum for a sample is formed in the same order whatever the block, so results are equal to the last bit.
 /// Replacing: as in <see cref="StreamingMatrixConvolver"/>, beginning with the next call of Process.
 /// </remarks>
 public sealed class DirectMatrixConvolver : IPlanarProcessor
 {
-    private const int Group = DirectFilter.OutputsPerGroup;
-
     private readonly FilterHandover<DirectFilter> filters;
     private readonly SlidingHistory history;
-    private readonly AlignedBuffer<float> sums = new(Group * DirectKernel.Frames);
-    private readonly AlignedBuffer<float> formerSums = new(Group * DirectKernel.Frames);
+    private readonly int passFrames;
+    private readonly AlignedBuffer<float> sums = new(DirectKernel.Sums);
+    private readonly AlignedBuffer<float> formerSums = new(DirectKernel.Sums);
+    private readonly AlignedBuffer<float>? parts;
 
     /// <param name="filter">The filter to begin with; those that follow have its channels and latency.</param>
     /// <param name="maxBlockFrames">The longest block that Process will be given.</param>
     /// <param name="maxTapCount">The longest filter that will ever be published.</param>
     /// <param name="crossfadeFrames">How long a change takes; 0 for at once.</param>
+    /// <param name="keepParts">Whether <see cref="FirstOutputParts"/> is wanted; not where there are two outputs.</param>
     public DirectMatrixConvolver(
-        DirectFilter filter, int maxBlockFrames, int maxTapCount = 0, int crossfadeFrames = FilterHandover<DirectFilter>.DefaultCrossfadeFrames)
+        DirectFilter filter, int maxBlockFrames, int maxTapCount = 0, int crossfadeFrames = FilterHandover<DirectFilter>.DefaultCrossfadeFrames,
+        bool keepParts = false)
     {
         ArgumentNullException.ThrowIfNull(filter);
         ArgumentOutOfRangeException.ThrowIfNegative(maxBlockFrames);
+        if (keepParts && filter.Layout != DirectLayout.Quads)
+            throw new ArgumentException($"The parts of {filter.Outputs} outputs cannot be kept.", nameof(keepParts));
         (Inputs, Outputs, MaxBlockFrames) = (filter.Inputs, filter.Outputs, maxBlockFrames);
+        passFrames = filter.Layout == DirectLayout.Quads ? DirectKernel.QuadFrames : DirectKernel.PairFrames;
         filters = new FilterHandover<DirectFilter>(filter, maxTapCount, crossfadeFrames);
-        history = new SlidingHistory(Inputs, MaxTapCount - 1, maxBlockFrames, DirectKernel.Frames);
+        history = new SlidingHistory(Inputs, MaxTapCount - 1, maxBlockFrames, passFrames);
+        parts = keepParts ? new AlignedBuffer<float>(Inputs * (maxBlockFrames + passFrames)) : null;
     }
 
     public int Inputs { get; }
@@ -46,6 +54,11 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
     /// <summary>[main] Fades over to another filter from the next block on.</summary>
     public void Publish(DirectFilter filter) => filters.Publish(filter);
 
+    /// <summary>
+    /// The first output as it adds up: the first input alone, the first two, …, all of them; in the block just processed, of so many frames.
+    /// </summary>
+    public ReadOnlyPlanarSpan FirstOutputParts(int frames) => new(parts!.Span, Inputs, frames, MaxBlockFrames + passFrames);
+
     public void Process(ReadOnlyPlanarSpan input, PlanarSpan output)
     {
         BlockShape.Check(this, input, output);
@@ -53,8 +66,8 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
             return;
         filters.TakeNewest();
         var first = history.Append(input, SampleGuard.IsUsable(input));
-        for (var done = 0; done < input.Frames; done += DirectKernel.Frames)
-            Convolve(first + done, output.Slice(done, Math.Min(DirectKernel.Frames, input.Frames - done)));
+        for (var done = 0; done < input.Frames; done += passFrames)
+            Convolve(first + done, done, output.Slice(done, Math.Min(passFrames, input.Frames - done)));
     }
 
     public void Reset()
@@ -63,19 +76,22 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
         filters.Reset();
     }
 
-    private void Convolve(int frame, PlanarSpan output)
+    /// <summary>Takes the newest filter at once: nothing sounds yet that a change could tear.</summary>
+    public void Settle() => filters.Reset();
+
+    private void Convolve(int frame, int done, PlanarSpan output)
     {
+        var group = DirectFilter.OutputsPerPass(filters.Current.Layout);
         for (var channel = 0; channel < Outputs; channel++)
         {
-            var group = channel / Group;
-            if (channel % Group == 0)
+            if (channel % group == 0)
             {
-                Filter(filters.Current, group, frame, sums);
+                Filter(filters.Current, channel / group, frame, sums, channel == 0 ? done : -1);
                 if (filters.Former is { } former)
-                    Filter(former, group, frame, formerSums);
+                    Filter(former, channel / group, frame, formerSums, -1);
             }
 
-            var start = channel % Group * DirectKernel.Frames;
+            var start = channel % group * passFrames;
             var filtered = sums.Span.Slice(start, output.Frames);
             if (filters.Former != null)
                 filters.Fade.Mix(formerSums.Span.Slice(start, output.Frames), filtered, output[channel]);
@@ -86,10 +102,29 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
         filters.Advance(output.Frames);
     }
 
-    private void Filter(DirectFilter filter, int group, int frame, AlignedBuffer<float> into)
+    private void Filter(DirectFilter filter, int group, int frame, AlignedBuffer<float> into, int done)
     {
         into.Clear();
         for (var input = 0; input < Inputs; input++)
-            DirectKernel.Accumulate(ref into.First, ref history.At(input, frame), ref filter.Group(group, input), filter.TapCount);
+        {
+            // The side of a mirror is summed behind its middle.
+            ref var target = ref System.Runtime.CompilerServices.Unsafe.Add(ref into.First, filter.Inverts(input) ? passFrames : 0);
+            DirectKernel.Accumulate(filter.Layout, ref target, ref history.At(input, frame), ref filter.Group(group, input), filter.TapCount);
+            if (done >= 0 && parts is not null)
+                into.Span[..passFrames].CopyTo(parts.Span[(input * (MaxBlockFrames + passFrames) + done)..]);
+        }
+        if (filter.Layout == DirectLayout.Mirror)
+            Unfold(into.Span[..passFrames], into.Span.Slice(passFrames, passFrames));
+    }
+
+    /// <summary>Middle and side become the first output and the second.</summary>
+    private static void Unfold(Span<float> first, Span<float> second)
+    {
+        for (var i = 0; i < first.Length; i += Vector<float>.Count)
+        {
+            var (middle, side) = (new Vector<float>(first[i..]), new Vector<float>(second[i..]));
+            (middle + side).CopyTo(first[i..]);
+            (middle - side).CopyTo(second[i..]);
+        }
     }
 }

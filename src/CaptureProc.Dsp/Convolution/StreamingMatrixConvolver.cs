@@ -117,6 +117,9 @@ public sealed class StreamingMatrixConvolver : IPlanarProcessor
         filters.Reset();
     }
 
+    /// <summary>Takes the newest filter at once: nothing sounds yet that a change could tear.</summary>
+    public void Settle() => filters.Reset();
+
     private void Convolve()
     {
         filters.TakeNewest();

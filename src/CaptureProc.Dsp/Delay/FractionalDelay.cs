@@ -89,6 +89,12 @@ public sealed class FractionalDelay : IPlanarProcessor
     public void Reset()
     {
         history.Reset();
+        Settle();
+    }
+
+    /// <summary>Takes the newest delay at once: nothing sounds yet that a change could tear.</summary>
+    public void Settle()
+    {
         fade.Finish();
         current.MoveTo(Volatile.Read(ref wantedDelaySamples));
     }

@@ -22,6 +22,7 @@ public sealed class FieldListener : IPlanarProcessor
     private const int PlainInputs = 4;
     private const int Ears = 2;
 
+    private readonly double sampleRateHz;
     private readonly FieldTurner turner;
     private readonly EarConvolver head;
     private readonly GainMatrix headGains;
@@ -35,15 +36,23 @@ public sealed class FieldListener : IPlanarProcessor
     /// <param name="sampleRateHz">Of the stream.</param>
     /// <param name="maxBlockFrames">The longest block that Process will be given.</param>
     public FieldListener(MatrixFilter filter, double sampleRateHz, int maxBlockFrames)
+        : this(new EarFilter(filter, sampleRateHz), sampleRateHz, maxBlockFrames)
+    {
+    }
+
+    /// <param name="filter">The head to begin with, ready made for the rate and perhaps shared; later ones have its channels, length and latency.</param>
+    /// <param name="sampleRateHz">Of the stream.</param>
+    /// <param name="maxBlockFrames">The longest block that Process will be given.</param>
+    public FieldListener(EarFilter filter, double sampleRateHz, int maxBlockFrames)
     {
         ArgumentNullException.ThrowIfNull(filter);
         ArgumentOutOfRangeException.ThrowIfLessThan(maxBlockFrames, 1);
         var order = (int)Math.Round(Math.Sqrt(filter.Inputs)) - 1;
         if (order < 1 || filter.Inputs != SphericalHarmonics.ChannelCount(order))
             throw new ArgumentException($"A field has 4, 9 or 16 channels, not {filter.Inputs}.", nameof(filter));
-        (Inputs, MaxBlockFrames) = (filter.Inputs, maxBlockFrames);
+        (Inputs, MaxBlockFrames, this.sampleRateHz) = (filter.Inputs, maxBlockFrames, sampleRateHz);
         turner = new FieldTurner(order, sampleRateHz, maxBlockFrames);
-        head = new EarConvolver(filter, sampleRateHz, maxBlockFrames);
+        head = new EarConvolver(filter, maxBlockFrames);
         headGains = new GainMatrix(Ears, Ears, maxBlockFrames);
         (turnedGains, straightGains) = (new GainMatrix(Ears, PlainInputs, maxBlockFrames), new GainMatrix(Ears, PlainInputs, maxBlockFrames));
         turnedDelay = new FrameDelay(PlainInputs, head.LatencyFrames, maxBlockFrames);
@@ -63,10 +72,13 @@ public sealed class FieldListener : IPlanarProcessor
 
     /// <summary>What LatencyFrames will be with a binaural decoder of an order at a rate. [any]</summary>
     public static int LatencyFramesOf(int order, double sampleRateHz) => BinauralDecoder.LatencyFrames(sampleRateHz)
-        + EarConvolver.BlockFrames(SphericalHarmonics.ChannelCount(order), BinauralDecoder.TapCount(sampleRateHz), sampleRateHz);
+        + EarFilter.BlockFrames(SphericalHarmonics.ChannelCount(order), BinauralDecoder.TapCount(sampleRateHz), sampleRateHz);
 
     /// <summary>[main] Fades over to another head.</summary>
-    public void Publish(MatrixFilter filter) => head.Publish(filter);
+    public void Publish(MatrixFilter filter) => Publish(new EarFilter(filter, sampleRateHz));
+
+    /// <summary>[main] Fades over to another head, ready made.</summary>
+    public void Publish(EarFilter filter) => head.Publish(filter);
 
     /// <summary>The listener turns: the field turns the other way, smoothly.</summary>
     public void TurnListenerTo(Rotation3D turn) => turner.TurnTo(turn.Inverse());
@@ -116,6 +128,16 @@ public sealed class FieldListener : IPlanarProcessor
         headGains.Reset();
         turnedDelay.Reset();
         straightDelay.Reset();
+        turnedGains.Reset();
+        straightGains.Reset();
+    }
+
+    /// <summary>Stands still at the wanted turn, with the newest head and gains: nothing sounds yet that a change could tear.</summary>
+    public void Settle()
+    {
+        turner.Reset();
+        head.Settle();
+        headGains.Reset();
         turnedGains.Reset();
         straightGains.Reset();
     }

@@ -5,7 +5,8 @@ namespace CaptureProc.Dsp.RealTime;
 /// <summary>A linear crossfade that runs on from block to block, counted in frames.</summary>
 /// <remarks>
 /// Thread: [audio]. Allocates: never. Linear, because the two signals are versions of one sound and add up in amplitude.
-/// The weight is computed from the frame's number, not summed up, so it does not depend on how a fade is cut into blocks.
+/// The weight is computed from the frame's number, not summed up, and every frame with the same roundings, so a fade does not
+/// depend, to the last bit, on how it is cut into blocks.
 /// </remarks>
 internal struct Crossfade
 {
@@ -35,13 +36,13 @@ internal struct Crossfade
             var number = Vector.ConvertToSingle(Vector.CreateSequence(doneFrames + frame, 1));
             var weight = Vector.Min(number * step, Vector<float>.One);
             var (a, b) = (new Vector<float>(from[frame..]), new Vector<float>(to[frame..]));
-            Vector.MultiplyAddEstimate(weight, b - a, a).CopyTo(mixed[frame..]);
+            Vector.FusedMultiplyAdd(weight, b - a, a).CopyTo(mixed[frame..]);
         }
 
         for (; frame < mixed.Length; frame++)
         {
             var weight = Math.Min((doneFrames + frame) * step, 1);
-            mixed[frame] = float.MultiplyAddEstimate(weight, to[frame] - from[frame], from[frame]);
+            mixed[frame] = float.FusedMultiplyAdd(weight, to[frame] - from[frame], from[frame]);
         }
     }
 }

@@ -7,7 +7,12 @@ namespace CaptureProc.Dsp.RealTime;
 /// </remarks>
 public static class FlatArray
 {
-    /// <summary>All zero.</summary>
+    /// <summary>All zero, and written to: the system gives a page at its first touch, which must not be the audio thread's.</summary>
     public static T[] New<T>(int length)
-        where T : unmanaged => GC.AllocateArray<T>(length, pinned: true);
+        where T : unmanaged
+    {
+        var array = GC.AllocateUninitializedArray<T>(length, pinned: true);
+        array.AsSpan().Clear();
+        return array;
+    }
 }

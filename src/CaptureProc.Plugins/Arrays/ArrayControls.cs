@@ -13,15 +13,28 @@ internal sealed class ArrayControls
 {
     private const int YawLine = 4, PitchLine = 5, RollLine = 6, GainLine = 7;
 
+    private const int ChoiceSwitch = 4, FromSwitch = 5, MatchSwitch = 6, FormatSwitch = 7, BypassSwitch = 8;
+    private const int FirstSwitch = 9, SecondSwitch = 10, CompareSwitch = 11, EqualSwitch = 12;
+
     private readonly MovingLines lines = new(Trim, Trim + 1, Trim + 2, Trim + 3, Yaw, Pitch, Roll, OutputGain);
+    private readonly SwitchLines switches = new(
+        Polarity, Polarity + 1, Polarity + 2, Polarity + 3, TrimChoice, LineUpParameters.TrimsFrom, LevelMatch, Format, Bypass,
+        CompareParameters.First, CompareParameters.Second, CompareParameters.Compare, CompareParameters.EqualLevel);
+    private readonly TrimComparison comparison = new();
     private readonly float[] applied = new float[8];
     private readonly float[] gains = new float[4];
+    private TrimTable trims = TrimTable.AsRecorded;
     private GlideClock clock;
     private Switches wanted, current;
+
+    /// <summary>What equal level adds to the trims that play.</summary>
+    public double AddedDb => comparison.AddedDb;
 
     public void Prepare(double sampleRateHz, int maxBlockFrames)
     {
         lines.Prepare(maxBlockFrames);
+        switches.Prepare(maxBlockFrames);
+        comparison.Prepare(sampleRateHz);
         clock = new GlideClock(sampleRateHz);
     }
 
@@ -29,26 +42,23 @@ internal sealed class ArrayControls
     public void Restart() => clock.Restart();
 
     /// <summary>Reads the parameters of one block.</summary>
-    public void Read(ParameterLines parameters, int frames, TrimTable trims)
+    public void Read(ParameterLines parameters, int frames, TrimTable table)
     {
+        trims = table;
         lines.Read(parameters, frames);
-        var polarity = 0;
-        for (var i = 0; i < 4; i++)
-            polarity |= parameters.Plain(Polarity + i) >= 0.5 ? 1 << i : 0;
-        var isKept = parameters.Plain(LineUpParameters.TrimsFrom) >= LineUpParameters.FromKeptLineUp;
-        wanted = new Switches(
-            trims, isKept ? TrimTable.Kept : (int)parameters.Plain(TrimChoice), parameters.Plain(LevelMatch) >= 0.5, polarity,
-            parameters.Plain(Format) >= 0.5 ? FieldFormat.FuMa : FieldFormat.AmbiX, parameters.Plain(Bypass) >= 0.5);
+        switches.Read(parameters, frames);
     }
 
     /// <summary>Sends the engine's gains on their way and says for how many frames they hold.</summary>
     public int Apply(ArrayEngine engine, int done, int left)
     {
+        left = switches.Go(done, left);
+        wanted = Take();
         var frames = lines.Step(done, left);
-        var switched = wanted != current;
+        var switched = !wanted.Equals(current);
         if (clock.IsFresh || switched || !lines.Values.SequenceEqual(applied))
         {
-            Send(engine, clock.Begin(switched, lines.IsMoving, frames));
+            Send(engine, clock.Begin(switched, lines.GlideFrames));
             lines.Values.CopyTo(applied);
             current = wanted;
         }
@@ -56,21 +66,33 @@ internal sealed class ArrayControls
         return frames;
     }
 
+    private Switches Take()
+    {
+        var at = switches.Values;
+        var inverted = 0;
+        for (var i = 0; i < 4; i++)
+            inverted |= at[i] << i;
+        var chosen = at[FromSwitch] == LineUpParameters.FromKeptLineUp ? TrimTable.Kept : TrimTable.PlaceOfChoice(at[ChoiceSwitch]);
+        var ofTrims = new TrimSwitches(
+            trims, at[FirstSwitch] == 0 ? chosen : at[FirstSwitch], at[SecondSwitch] == 0 ? chosen : at[SecondSwitch],
+            at[CompareSwitch] != 0, at[EqualSwitch] != 0, at[MatchSwitch] != 0, inverted);
+        return new Switches(ofTrims, at[FormatSwitch] != 0 ? FieldFormat.FuMa : FieldFormat.AmbiX, at[BypassSwitch] != 0);
+    }
+
     private void Send(ArrayEngine engine, int glideFrames)
     {
         var values = lines.Values;
-        var set = wanted.Trims.Db(wanted.TrimSet);
-        Span<float> totalDb = stackalloc float[4];
-        for (var i = 0; i < 4; i++)
-            totalDb[i] = set[i] + values[i];
-        var matchDb = wanted.LevelMatch ? TrimTable.MatchingDb(totalDb) : 0;
-        for (var i = 0; i < 4; i++)
-            gains[i] = Decibel.ToLinear(totalDb[i] + matchDb) * ((wanted.Polarity >> i & 1) == 0 ? 1 : -1);
+        comparison.Fill(wanted.Trims, values[..4], engine.CapsulePower, gains);
         engine.SetCapsuleGains(gains, glideFrames);
         engine.SetField(
             Rotation3D.FromYawPitchRollDeg(values[YawLine], values[PitchLine], values[RollLine]),
             wanted.Format, Decibel.ToLinear(values[GainLine]), wanted.Bypass, glideFrames);
     }
 
-    private readonly record struct Switches(TrimTable Trims, int TrimSet, bool LevelMatch, int Polarity, FieldFormat Format, bool Bypass);
+    private readonly record struct Switches(TrimSwitches Trims, FieldFormat Format, bool Bypass)
+    {
+        public bool Equals(Switches other) => Trims.Equals(other.Trims) && Format == other.Format && Bypass == other.Bypass;
+
+        public override int GetHashCode() => HashCode.Combine(Trims, Format, Bypass);
+    }
 }

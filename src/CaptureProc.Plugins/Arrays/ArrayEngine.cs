@@ -26,16 +26,20 @@ public sealed class ArrayEngine
     private readonly float[] trimmedRows, fieldRows, dryRows;
     private readonly double[] turnMatrix = new double[Channels * Channels];
     private readonly float[] gains = new float[Channels * Channels];
+    private readonly float[] capsuleGains = new float[Channels];
     private readonly int stride;
+    private int steadyFrames;
     private bool bypassed;
 
     /// <param name="filter">The encoder to begin with; its latency is the engine's for life.</param>
     /// <param name="maxBlockFrames">The longest block.</param>
     /// <param name="maxTapCount">The longest filter that will be published.</param>
     /// <param name="crossfadeFrames">How long a change of filters takes.</param>
-    public ArrayEngine(DirectFilter filter, int maxBlockFrames, int maxTapCount, int crossfadeFrames)
+    /// <param name="sampleRateHz">Of the stream.</param>
+    public ArrayEngine(DirectFilter filter, int maxBlockFrames, int maxTapCount, int crossfadeFrames, double sampleRateHz)
     {
-        encoder = new DirectMatrixConvolver(filter, maxBlockFrames, maxTapCount, crossfadeFrames);
+        encoder = new DirectMatrixConvolver(filter, maxBlockFrames, maxTapCount, crossfadeFrames, keepParts: true);
+        CapsulePower = new SumPower(sampleRateHz);
         capsules = new GainMatrix(Channels, Channels, maxBlockFrames);
         field = new GainMatrix(Channels, Channels, maxBlockFrames);
         through = new GainMatrix(Channels, Channels, maxBlockFrames);
@@ -50,6 +54,9 @@ public sealed class ArrayEngine
 
     public int MaxBlockFrames => stride;
 
+    /// <summary>What the capsules have added to W over the last seconds, their gains taken out. [audio]</summary>
+    public SumPower CapsulePower { get; }
+
     /// <summary>Fades over to another encoder. [main] or the shared worker, one at a time.</summary>
     public void Publish(DirectFilter filter) => encoder.Publish(filter);
 
@@ -60,6 +67,10 @@ public sealed class ArrayEngine
         for (var i = 0; i < Channels; i++)
             gains[i * Channels + i] = linear[i];
         capsules.GlideTo(gains, glideFrames);
+        if (linear.SequenceEqual(capsuleGains))
+            return;
+        linear.CopyTo(capsuleGains);
+        steadyFrames = -glideFrames;
     }
 
     /// <summary>Sends the field's turn, format and gain to new values.</summary>
@@ -94,6 +105,7 @@ public sealed class ArrayEngine
         dry.Process(input, delayed);
         capsules.Process(input, trimmed);
         encoder.Process(trimmed, encoded);
+        Measure(frames);
         field.Process(encoded, output);
         if (!bypassed && !through.IsGliding)
             return;
@@ -108,8 +120,29 @@ public sealed class ArrayEngine
     /// <summary>A channel of the encoded field (ACN, SN3D, before the turn), in the block just processed.</summary>
     public ReadOnlySpan<float> Field(int acn, int frames) => fieldRows.AsSpan(acn * stride, frames);
 
+    /// <summary>Takes the newest encoder and gains at once: nothing sounds yet that a change could tear.</summary>
+    public void Settle()
+    {
+        capsules.Reset();
+        encoder.Settle();
+        field.Reset();
+        through.Reset();
+    }
+
+    // While gains move, and as long as the filters look back to when they did, nobody knows what to take out.
+    private void Measure(int frames)
+    {
+        if (steadyFrames >= encoder.MaxTapCount)
+            CapsulePower.Add(encoder.FirstOutputParts(frames), capsuleGains);
+        else
+            steadyFrames += frames;
+    }
+
     public void Reset()
     {
+        CapsulePower.Reset();
+        steadyFrames = 0;
+        Array.Clear(capsuleGains);
         dry.Reset();
         capsules.Reset();
         encoder.Reset();

@@ -12,7 +12,7 @@ internal static class ArrayParameters
     public const int Trim = 8, Polarity = 12, Order = 16, Radius = 17, Pattern = 18, Mount = 19, CorrectionChoice = 20, Format = 21;
     public const int Yaw = 22, Pitch = 23, Roll = 24, OutputGain = 25, CapsuleLevel = 26, OutputLevel = 30, FrontBack = 34;
 
-    /// <summary>Behind those of <see cref="LineUpParameters"/>.</summary>
+    /// <summary>Behind those of <see cref="LineUpParameters"/>; those of <see cref="CompareParameters"/> follow.</summary>
     public const int ArrayStatus = 60;
 
     /// <summary>Values of <see cref="Source"/>.</summary>
@@ -31,8 +31,8 @@ internal static class ArrayParameters
             LinkParameters.Follow(id++),
             LinkParameters.Status(id++),
             Parameter.List(id++, "Array from", ["Session", "By hand"]),
-            Parameter.NamedByEffect(id++, "Take preset", PresetChoices.Count),
-            Parameter.NamedByEffect(id++, "Trim set", TrimTable.SetCount),
+            Parameter.NamedByEffect(id++, "Take preset", PresetChoices.Count).AsAct(),
+            Parameter.NamedByEffect(id++, "Trim set", TrimTable.ChoiceCount),
             Parameter.Switch(id++, "Match level of trims"),
         };
         for (var i = 1; i <= 4; i++)
@@ -55,6 +55,7 @@ internal static class ArrayParameters
         all.Add(Parameter.Meter(id++, "Front/back", "dB", -30, 30, 1, resting: 0));
         all.AddRange(LineUpParameters.All(id));
         all.Add(LineUpParameters.Shown((uint)all.Count, "Array status", ArrayShape.StatusNames));
+        all.AddRange(CompareParameters.All((uint)all.Count));
         return new ParameterTable([.. all]);
     }
 }

@@ -15,6 +15,13 @@ internal static class PresetChoices
     public static string NameOf(int choice)
     {
         var presets = PresetLibrary.List();
-        return choice == 0 ? "Choose …" : choice <= presets.Count ? presets[choice - 1].Name : "";
+        return choice == 0 ? "Choose …" : choice <= presets.Count ? presets[choice - 1].Name : $"No preset ({choice})";
+    }
+
+    /// <summary>The preset at a place; null at rest and where there is none.</summary>
+    public static Preset? At(int choice)
+    {
+        var presets = PresetLibrary.List();
+        return choice > 0 && choice <= presets.Count ? presets[choice - 1] : null;
     }
 }

@@ -2,40 +2,40 @@ using CaptureProc.Session;
 
 namespace CaptureProc.Plugins.Arrays;
 
-/// <summary>The trims that the plug-in can switch between: the session's choice, as recorded, up to four sets by name, a kept line-up. Immutable.</summary>
+/// <summary>The trims that the plug-in can switch between: the session's choice, as recorded, a kept line-up, every set by name. Immutable.</summary>
 /// <remarks>Thread: made on [main] or the shared worker, read on [audio].</remarks>
 internal sealed class TrimTable
 {
-    /// <summary>Values of the parameter: the set that the session calls active, the levels as recorded, then the sets.</summary>
-    public const int SessionsChoice = 0, Recorded = 1, FirstSet = 2, SetCount = 6;
+    /// <summary>Places in the table.</summary>
+    public const int SessionsChoice = 0, Recorded = 1, Kept = 2, FirstSet = 3;
 
-    /// <summary>Behind them, and no value of the parameter: the line-up that the plug-in has kept.</summary>
-    public const int Kept = SetCount;
+    /// <summary>Values of the parameter "Trim set": the session's choice, as recorded, then four sets. Their number lives in saved projects.</summary>
+    public const int ChoiceCount = 6;
 
+    /// <summary>Values of the parameters that name a set to compare: what "Trim set" and "Trims from" say, then the places from <see cref="Recorded"/> on.</summary>
+    public const int ComparedCount = 32;
+
+    private const int ChoiceSets = 2;
     private const int Capsules = 4;
 
     public static TrimTable AsRecorded { get; } = Of(null, null);
 
-    private readonly float[] db = new float[(SetCount + 1) * Capsules];
+    private readonly float[] db;
+    private readonly IReadOnlyList<string> names;
+    private readonly bool hasKept;
 
-    private TrimTable(IReadOnlyList<string> names, IReadOnlyList<IReadOnlyList<double>> sets, int active, TrimSet? kept)
+    private TrimTable(IReadOnlyList<TrimSet> sets, int active, TrimSet? kept)
     {
-        HasActive = active >= 0;
-        for (var i = 0; i < Capsules; i++)
-            db[Kept * Capsules + i] = (float)(kept?.Db[i] ?? 0);
-        Names = ["Session's choice", "As recorded", .. names.Take(SetCount - FirstSet)];
+        (HasActive, hasKept) = (active >= 0, kept is not null);
+        names = [.. sets.Select(s => s.Name)];
+        db = new float[(FirstSet + sets.Count) * Capsules];
+        if (active >= 0)
+            Put(SessionsChoice, sets[active]);
+        if (kept is not null)
+            Put(Kept, kept);
         for (var set = 0; set < sets.Count; set++)
-            for (var i = 0; i < Capsules; i++)
-            {
-                if (set < SetCount - FirstSet)
-                    db[(FirstSet + set) * Capsules + i] = (float)sets[set][i];
-                if (set == active)
-                    db[SessionsChoice * Capsules + i] = (float)sets[set][i];
-            }
+            Put(FirstSet + set, sets[set]);
     }
-
-    /// <summary>What each value is called; a session with fewer than four sets ends earlier.</summary>
-    public IReadOnlyList<string> Names { get; }
 
     /// <summary>Whether the session calls a set active.</summary>
     public bool HasActive { get; }
@@ -45,11 +45,34 @@ internal sealed class TrimTable
     public static TrimTable Of(ArrayEntry? array, TrimSet? kept)
     {
         var sets = array?.TrimSets.Where(s => s.Db.Count == Capsules).ToList() ?? [];
-        return new TrimTable([.. sets.Select(s => s.Name)], [.. sets.Select(s => s.Db)], sets.FindIndex(s => s.Name == array?.ActiveTrim), kept);
+        return new TrimTable(sets, sets.FindIndex(s => s.Name == array?.ActiveTrim), kept);
     }
 
+    /// <summary>The place that a value of "Trim set" means.</summary>
+    public static int PlaceOfChoice(int choice) => choice < ChoiceSets ? choice : FirstSet + choice - ChoiceSets;
+
     /// <summary>dB to add to each capsule with a set; a set that is not there is as recorded. [audio]</summary>
-    public ReadOnlySpan<float> Db(int set) => db.AsSpan(set * Capsules, Capsules);
+    public ReadOnlySpan<float> Db(int place) => db.AsSpan((place * Capsules < db.Length ? place : Recorded) * Capsules, Capsules);
+
+    /// <summary>What a value of "Trim set" is called.</summary>
+    public string NameOfChoice(int choice) => choice == SessionsChoice ? "Session's choice" : NameAt(PlaceOfChoice(choice), choice);
+
+    /// <summary>What a value of the compared sets is called.</summary>
+    public string NameOfCompared(int value) => value == 0 ? "As 'Trim set' says" : NameAt(value, value);
+
+    // A host lists all values that there may be; what is behind one without a set is heard all the same, so it is said.
+    private string NameAt(int place, int value) => place switch
+    {
+        Recorded => "As recorded",
+        Kept => hasKept ? "Kept line-up" : "No line-up kept: as recorded",
+        _ => place - FirstSet < names.Count ? names[place - FirstSet] : $"No set {value}: as recorded",
+    };
+
+    private void Put(int place, TrimSet set)
+    {
+        for (var i = 0; i < Capsules; i++)
+            db[place * Capsules + i] = (float)set.Db[i];
+    }
 
     /// <summary>What levels a set with the others: minus its mean power over the capsules. [audio]</summary>
     public static float MatchingDb(ReadOnlySpan<float> totalDb)

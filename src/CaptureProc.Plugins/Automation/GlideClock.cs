@@ -17,13 +17,13 @@ internal struct GlideClock(double sampleRateHz)
     public void Restart() => (running, switchLeft) = (false, 0);
 
     /// <summary>Frames for a change at the beginning of a step.</summary>
-    public int Begin(bool isSwitch, bool isMoving, int stepFrames)
+    public int Begin(bool isSwitch, int stepFrames)
     {
         if (!running)
             return 0;
         if (isSwitch)
             switchLeft = switchFrames;
-        return Math.Max(switchLeft, isMoving ? stepFrames : switchFrames);
+        return Math.Max(switchLeft, stepFrames);
     }
 
     public void Advance(int frames) => (running, switchLeft) = (true, Math.Max(0, switchLeft - frames));

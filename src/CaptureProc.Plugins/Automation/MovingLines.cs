@@ -6,7 +6,8 @@ namespace CaptureProc.Plugins.Automation;
 /// <summary>The host's lines of some parameters, walked through a block in short steps.</summary>
 /// <remarks>
 /// Thread: Prepare [main], the rest [audio]. Allocates: in Prepare only.
-/// While anything moves, values are taken every <see cref="StepFrames"/> frames; otherwise a block is one step.
+/// While anything moves, values are taken every <see cref="StepFrames"/> frames, counted from the start of the block; otherwise a
+/// block is one step.
 /// </remarks>
 internal sealed class MovingLines(params int[] parameters)
 {
@@ -19,10 +20,14 @@ internal sealed class MovingLines(params int[] parameters)
     private readonly float[] values = new float[parameters.Length];
     private float[] rows = [];
     private int stride;
+    private int blockFrames;
 
     public bool IsMoving { get; private set; }
 
-    /// <summary>The values at the end of the current step, in the order of the parameters.</summary>
+    /// <summary>Frames from where the current step begins to where its values are reached, also where a switch ends the step before.</summary>
+    public int GlideFrames { get; private set; }
+
+    /// <summary>The values to be reached, in the order of the parameters.</summary>
     public ReadOnlySpan<float> Values => values;
 
     public void Prepare(int maxBlockFrames)
@@ -34,6 +39,7 @@ internal sealed class MovingLines(params int[] parameters)
     /// <summary>Reads the lines of one block of at least one frame.</summary>
     public void Read(ParameterLines lines, int frames)
     {
+        blockFrames = frames;
         IsMoving = false;
         foreach (var parameter in parameters)
             IsMoving |= lines.IsMoving(parameter);
@@ -49,12 +55,15 @@ internal sealed class MovingLines(params int[] parameters)
         }
     }
 
-    /// <summary>Goes to the end of the next step and says how many frames it has.</summary>
+    /// <summary>Begins the next step and says how many of the frames that are left it has.</summary>
     public int Step(int done, int left)
     {
-        var frames = IsMoving ? Math.Min(StepFrames, left) : left;
+        var nextStep = done - done % StepFrames + StepFrames;
+        var end = IsMoving ? Math.Min(nextStep, blockFrames) : blockFrames;
         for (var i = 0; i < values.Length; i++)
-            values[i] = rows[i * stride + done + frames - 1];
-        return frames;
+            values[i] = rows[i * stride + end - 1];
+        // A line that has come to rest on the border of two blocks has its last bit still to go.
+        GlideFrames = (IsMoving ? end : nextStep) - done;
+        return Math.Min(end - done, left);
     }
 }

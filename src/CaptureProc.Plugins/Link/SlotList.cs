@@ -5,18 +5,22 @@ namespace CaptureProc.Plugins.Link;
 /// Thread: locks its own gate for moments; [main] and the shared worker, never [audio].
 /// Hosts save and resend the number of a choice, not its name. Were the list merely sorted, a session published later would
 /// make a saved number mean another one. So a name keeps its place for the life of the instance, a restored choice is put
-/// back at the number it was saved with, and new names fill the free places. Place 0 is "none".
+/// back at the number it was saved with, and new names fill the free places. Place 0 is "none". The number of places belongs to
+/// saved projects, so a host lists them all; a free one says that it is free.
 /// </remarks>
-public sealed class SlotList(int count, string none)
+public sealed class SlotList(int count, string none, string free)
 {
     private readonly Lock gate = new();
     private readonly string?[] names = new string?[count];
 
+    /// <summary>What a place is called.</summary>
+    public string NameAt(int slot) => slot == 0 ? none : NameHeldAt(slot) is { Length: > 0 } name ? name : $"{free} ({slot})";
+
     /// <summary>The name at a place; empty where there is none.</summary>
-    public string NameAt(int slot)
+    public string NameHeldAt(int slot)
     {
         lock (gate)
-            return slot == 0 ? none : slot > 0 && slot < names.Length ? names[slot] ?? "" : "";
+            return slot > 0 && slot < names.Length ? names[slot] ?? "" : "";
     }
 
     /// <summary>The place of a name, 0 for none or an unknown one.</summary>
@@ -52,7 +56,7 @@ public sealed class SlotList(int count, string none)
         lock (gate)
         {
             var changed = false;
-            var wanted = current.ToList();
+            var wanted = current.Where(name => name.Length > 0).ToList();
             for (var slot = 1; slot < names.Length; slot++)
             {
                 if (names[slot] is not { } name || name == keep || wanted.Contains(name, StringComparer.OrdinalIgnoreCase))

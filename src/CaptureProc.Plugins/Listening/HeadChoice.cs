@@ -1,6 +1,5 @@
 using CaptureProc.Dsp.Binaural;
 using CaptureProc.Plugins.Link;
-using CaptureProc.Session.Published;
 
 namespace CaptureProc.Plugins.Listening;
 
@@ -14,25 +13,20 @@ internal enum HeadOrigin
 
 /// <summary>The heads on offer and the one in use.</summary>
 /// <remarks>
-/// Thread: [main] or the shared worker, one at a time. A look compares the folder's time; files are read when one is chosen.
+/// Thread: [main] or the shared worker, one at a time. No disk: what is on offer has been read by the worker of files.
 /// A head that came with a project stays as it was saved, whatever has become of its file.
 /// </remarks>
-internal sealed class HeadChoice
+internal sealed class HeadChoice(HeadCatalog catalog)
 {
     /// <summary>The published set of measurements that the usual head was made of.</summary>
     public const string UsualName = "MIT KEMAR";
 
-    private static readonly TimeSpan Interval = TimeSpan.FromSeconds(1);
+    private readonly SlotList names = new(ListenParameters.HeadSlots, UsualName, "No head");
+    private IReadOnlyList<HeadEntry>? seen;
+    private BinauralDecoder? decoder;
 
-    private readonly SlotList names = new(ListenParameters.HeadSlots, UsualName);
-    private readonly DirectoryInfo folder = new(PublishedHeads.Locate());
-    private IReadOnlyList<(string Name, string Path)> heads = [];
-    private long folderTicks = -1;
-    private long nextLook;
-
-    public HeadChoice() => Look();
-
-    public BinauralDecoder Decoder { get; private set; } = DefaultHead.Decoder;
+    /// <summary>The head in use.</summary>
+    public BinauralDecoder Decoder => decoder ?? DefaultHead.Decoder;
 
     /// <summary>Name of the published head in use; empty for the usual one.</summary>
     public string Name { get; private set; } = "";
@@ -41,27 +35,31 @@ internal sealed class HeadChoice
 
     public string NameAt(int slot) => names.NameAt(slot);
 
-    /// <summary>Brings the list up to date, at most once a second.</summary>
-    public void Look()
+    /// <summary>Brings the list up to date; true where it has changed.</summary>
+    public bool Look()
     {
-        if (Environment.TickCount64 < nextLook)
-            return;
-        nextLook = Environment.TickCount64 + (long)Interval.TotalMilliseconds;
-        folder.Refresh();
-        var ticks = folder.Exists ? folder.LastWriteTimeUtc.Ticks : 0;
-        if (ticks == folderTicks)
-            return;
-        folderTicks = ticks;
-        heads = PublishedHeads.List();
-        names.Update(heads.Select(h => h.Name), Name);
+        var entries = catalog.Entries;
+        if (ReferenceEquals(entries, seen))
+            return false;
+        seen = entries;
+        return names.Update(entries.Select(e => e.Name), Name);
     }
 
     /// <summary>Takes the head at a place of the list.</summary>
     public void Choose(int slot)
     {
-        Name = slot == 0 ? "" : names.NameAt(slot);
-        var read = slot == 0 ? DefaultHead.Decoder : Read(Name);
-        (Decoder, Origin) = (read ?? DefaultHead.Decoder, read is null ? HeadOrigin.NotFound : HeadOrigin.Chosen);
+        Name = slot == 0 ? "" : names.NameHeldAt(slot);
+        decoder = slot == 0 ? null : catalog.Find(Name)?.Decoder;
+        Origin = slot == 0 || decoder is not null ? HeadOrigin.Chosen : HeadOrigin.NotFound;
+    }
+
+    /// <summary>A chosen head that was not there may have come meanwhile; true where it has.</summary>
+    public bool TryFind()
+    {
+        if (Origin != HeadOrigin.NotFound || Name.Length == 0 || catalog.Find(Name)?.Decoder is not { } found)
+            return false;
+        (decoder, Origin) = (found, HeadOrigin.Chosen);
+        return true;
     }
 
     /// <summary>Puts back what a project holds: the head's name at the place that the saved number means, and the head itself.</summary>
@@ -73,23 +71,6 @@ internal sealed class HeadChoice
             Choose(slot);
             return;
         }
-        (Name, Decoder, Origin) = (name, kept, HeadOrigin.KeptFromProject);
-    }
-
-    private BinauralDecoder? Read(string name)
-    {
-        var path = heads.FirstOrDefault(h => string.Equals(h.Name, name, StringComparison.OrdinalIgnoreCase)).Path;
-        if (path is null)
-            return null;
-        try
-        {
-            using var stream = File.OpenRead(path);
-            return BinauralDecoderFormat.Read(stream);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or InvalidDataException)
-        {
-            // The usual head plays instead, and the status says so.
-            return null;
-        }
+        (Name, decoder, Origin) = (name, kept, HeadOrigin.KeptFromProject);
     }
 }

@@ -13,6 +13,9 @@ internal sealed class ListenControls(bool hasCapsules)
     private const int YawLine = 0, PitchLine = 1, RollLine = 2, AngleLine = 3, PatternLine = 4, AzimuthLine = 5, ElevationLine = 6, GainLine = 7;
 
     private readonly MovingLines lines = new(Yaw, Pitch, Roll, Angle, Pattern, AimAzimuth, AimElevation, Gain);
+    private readonly SwitchLines switches = hasCapsules
+        ? new SwitchLines(ListenAs, ListenParameters.Bypass, LeftCapsule, RightCapsule)
+        : new SwitchLines(ListenAs, ListenParameters.Bypass);
     private readonly float[] applied = new float[8];
     private readonly float[] turned = new float[8];
     private readonly float[] straight = new float[8];
@@ -22,6 +25,7 @@ internal sealed class ListenControls(bool hasCapsules)
     public void Prepare(double sampleRateHz, int maxBlockFrames)
     {
         lines.Prepare(maxBlockFrames);
+        switches.Prepare(maxBlockFrames);
         clock = new GlideClock(sampleRateHz);
     }
 
@@ -32,20 +36,21 @@ internal sealed class ListenControls(bool hasCapsules)
     public void Read(ParameterLines parameters, int frames)
     {
         lines.Read(parameters, frames);
-        wanted = new Switches(
-            (int)parameters.Plain(ListenAs), parameters.Plain(Bypass) >= 0.5,
-            hasCapsules ? (int)parameters.Plain(LeftCapsule) : 0, hasCapsules ? (int)parameters.Plain(RightCapsule) : 0);
+        switches.Read(parameters, frames);
     }
 
     /// <summary>Sends the listener's turn and gains on their way and says for how many frames they hold.</summary>
     public int Apply(FieldListener listener, int done, int left)
     {
+        left = switches.Go(done, left);
+        var at = switches.Values;
+        wanted = new Switches(at[0], at[1] != 0, hasCapsules ? at[2] : 0, hasCapsules ? at[3] : 0);
         var frames = lines.Step(done, left);
         var switched = wanted != current;
         if (clock.IsFresh || switched || !lines.Values.SequenceEqual(applied))
         {
             Turn(listener);
-            Send(listener, clock.Begin(switched, lines.IsMoving, frames));
+            Send(listener, clock.Begin(switched, lines.GlideFrames));
             lines.Values.CopyTo(applied);
             current = wanted;
         }

@@ -3,6 +3,7 @@ using CaptureProc.Dsp.Listening;
 using CaptureProc.Dsp.RealTime;
 using CaptureProc.Plugins.Automation;
 using CaptureProc.Plugins.Link;
+using CaptureProc.Plugins.Work;
 using CaptureProc.Session;
 using CaptureProc.Vst3.Effects;
 using static CaptureProc.Plugins.Listening.ListenParameters;
@@ -12,33 +13,33 @@ namespace CaptureProc.Plugins.Listening;
 /// <summary>The listen plug-ins: a sound field of first to third order in, two channels out, for headphones or loudspeakers.</summary>
 /// <remarks>
 /// Latency: constant at a rate, whatever is listened through: 1 ms, and up to 2/3 ms more for many channels at high rates.
-/// Turn, pair, gain, the way of listening and bypass glide on the audio thread. Another head is read and resampled by [main] or
-/// the shared worker, under one gate, and crossfaded.
+/// Turn, pair, gain, the way of listening and bypass glide on the audio thread. Another head is resampled off it and crossfaded.
 /// </remarks>
-public sealed class ListenEffect : AudioEffect, ISharedWork
+public sealed class ListenEffect : DesignedEffect
 {
     private const double UsualSampleRateHz = 48000;
 
-    private readonly Lock gate = new();
-    private readonly HeadChoice head = new();
+    private readonly ProcessFiles<HeadCatalog, HeadEntry> process;
+    private readonly HeadChoice head;
     private readonly LevelReading left = new();
     private readonly LevelReading right = new();
     private readonly int order;
     private readonly ListenControls controls;
-    private readonly IDisposable atWork;
     private FieldListener? listener;
+    private EarFilter? filter;
+    private (BinauralDecoder Head, double SampleRateHz) designed;
     private double sampleRateHz = UsualSampleRateHz;
     private int chosenSlot;
     private volatile int status;
-    private bool settled;
 
-    /// <param name="worker">Looks in for a head chosen by automation.</param>
+    /// <param name="process">The heads on offer and the workers.</param>
     /// <param name="order">Of the field that comes in.</param>
-    public ListenEffect(SharedWorker worker, int order)
+    internal ListenEffect(ProcessFiles<HeadCatalog, HeadEntry> process, int order)
+        : base(process.Worker)
     {
-        this.order = order;
+        (this.process, this.order) = (process, order);
         controls = new ListenControls(hasCapsules: order == 1);
-        atWork = worker.Register(this);
+        head = new HeadChoice(process.Enter());
     }
 
     public override int LatencyFrames => FieldListener.LatencyFramesOf(order, sampleRateHz);
@@ -47,16 +48,25 @@ public sealed class ListenEffect : AudioEffect, ISharedWork
 
     public override void Prepare(double sampleRateHz, int maxBlockFrames)
     {
-        lock (gate)
+        Exclusively(() =>
         {
             this.sampleRateHz = Math.Clamp(sampleRateHz, SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
-            TakeChoice();
-            listener = new FieldListener(head.Decoder.Filter(order, this.sampleRateHz), this.sampleRateHz, maxBlockFrames);
-            controls.Prepare(sampleRateHz, maxBlockFrames);
-            left.Prepare(sampleRateHz);
-            right.Prepare(sampleRateHz);
-            settled = false;
-        }
+            listener = null;
+            OnLook();
+        });
+        WorkOut();
+        var first = Locked(() => filter!);
+        var made = new FieldListener(first, this.sampleRateHz, maxBlockFrames);
+        controls.Prepare(sampleRateHz, maxBlockFrames);
+        left.Prepare(sampleRateHz);
+        right.Prepare(sampleRateHz);
+        Exclusively(() =>
+        {
+            listener = made;
+            if (filter != first)
+                made.Publish(filter!);
+            IsSettled = false;
+        });
     }
 
     public override void Reset()
@@ -64,18 +74,18 @@ public sealed class ListenEffect : AudioEffect, ISharedWork
         listener?.Reset();
         left.Reset();
         right.Reset();
-        settled = false;
+        IsSettled = false;
     }
 
     public override void Process(in AudioBlock block)
     {
         var sounding = listener!;
-        if (!settled)
+        if (!IsSettled)
         {
             // Nothing sounds yet that a change could tear: begin with the newest head and the values as they are.
-            sounding.Reset();
+            sounding.Settle();
             controls.Restart();
-            settled = true;
+            IsSettled = true;
         }
         var input = new ReadOnlyPlanarSpan(block.InputSamples, sounding.Inputs, block.FrameCount, block.Stride);
         var output = new PlanarSpan(block.OutputSamples, sounding.Outputs, block.FrameCount, block.Stride);
@@ -93,75 +103,75 @@ public sealed class ListenEffect : AudioEffect, ISharedWork
         block.Meters.Set(HeadStatus, status);
     }
 
-    public override void OnEdited(int parameter)
-    {
-        lock (gate)
-            TakeChoice();
-    }
-
-    public void Look()
-    {
-        // Before the host has bound the instance there is nothing to read.
-        if (Host is null)
-            return;
-        try
-        {
-            lock (gate)
-            {
-                head.Look();
-                TakeChoice();
-            }
-        }
-        catch (Exception)
-        {
-            // An exception on this thread would end the host. The head that plays goes on playing, and the status says what is missing.
-            status = (int)HeadOrigin.NotFound;
-        }
-    }
-
-    public override string? TextOf(int parameter, double plain)
-    {
-        if (parameter != Head)
-            return null;
-        lock (gate)
+    public override string? TextOf(int parameter, double plain) => parameter == Head
+        ? Locked(() =>
         {
             head.Look();
             return head.NameAt((int)plain);
-        }
-    }
+        })
+        : null;
 
-    public override byte[] SaveExtra()
-    {
-        lock (gate)
-            return SavedHead.ToBytes(head);
-    }
+    public override byte[] SaveExtra() => Locked(() => SavedHead.ToBytes(head));
 
     public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)
     {
         var (name, decoder) = SavedHead.FromBytes(extra);
-        lock (gate)
+        Exclusively(() =>
         {
             chosenSlot = (int)Host.Plain(Head);
             head.Restore(name, chosenSlot, decoder);
-            UseHead();
-        }
+            ShowOrigin();
+        });
+        if (listener is not null)
+            WorkOutBeforeSound();
     }
 
-    public override void OnClosed() => atWork.Dispose();
-
-    private void TakeChoice()
+    public override void OnClosed()
     {
-        var slot = (int)Host.Plain(Head);
-        if (slot == chosenSlot)
-            return;
-        chosenSlot = slot;
-        head.Choose(slot);
-        UseHead();
+        base.OnClosed();
+        process.Leave();
     }
 
-    private void UseHead()
+    protected override void OnLook()
+    {
+        if (head.Look())
+            Host.NamesChanged();
+        var slot = (int)Host.Plain(Head);
+        if (slot != chosenSlot)
+        {
+            chosenSlot = slot;
+            head.Choose(slot);
+        }
+        else
+        {
+            head.TryFind();
+        }
+        ShowOrigin();
+    }
+
+    protected override Design? NextDesign() =>
+        listener is null && filter is null || designed != (head.Decoder, sampleRateHz) ? new HeadDesign(this, head.Decoder, sampleRateHz) : null;
+
+    protected override void OnFault() => status = (int)HeadOrigin.NotFound;
+
+    private void ShowOrigin()
     {
         status = (int)head.Origin;
-        listener?.Publish(head.Decoder.Filter(order, sampleRateHz));
+        Host.Show(HeadStatus, status);
+    }
+
+    private sealed class HeadDesign(ListenEffect effect, BinauralDecoder head, double sampleRateHz) : Design
+    {
+        private EarFilter? made;
+
+        public override void Make() => made = EarFilters.Of(head, effect.order, sampleRateHz);
+
+        public override void Use()
+        {
+            if (effect.designed == (head, sampleRateHz) || (effect.head.Decoder, effect.sampleRateHz) != (head, sampleRateHz))
+                return;
+            (effect.designed, effect.filter) = ((head, sampleRateHz), made);
+            effect.listener?.Publish(made!);
+        }
     }
 }

@@ -10,20 +10,30 @@ namespace CaptureProc.Plugins.Spots;
 /// <remarks>Thread: constructor [main], the rest [audio]. Allocates: in the constructor only.</remarks>
 internal sealed class SpotControls
 {
+    private const int PolaritySwitch = 0, BypassSwitch = 1, DelaySwitch = 2, DirectionSwitch = 3;
+
     private readonly SpotShape shape;
-    private readonly SpotParameters parameters;
     private readonly MovingLines lines;
+    private readonly SwitchLines switches;
     private readonly float[] applied;
     private readonly float[] gains;
     private readonly double[] harmonics;
+    private SpotValues values = SpotValues.None;
     private GlideClock clock;
     private Switches wanted, current;
 
     public SpotControls(SpotShape shape, SpotParameters parameters, int maxBlockFrames)
     {
-        (this.shape, this.parameters) = (shape, parameters);
-        lines = shape.IsPlacing ? new MovingLines(Gain, parameters.Azimuth, parameters.Elevation) : new MovingLines(Gain);
+        this.shape = shape;
+        // The lines of the delay are there for their steps; the delay itself is taken without a glide, since the engine fades.
+        lines = shape.IsPlacing
+            ? new MovingLines(Gain, DelayByHand, LaterBy, parameters.Azimuth, parameters.Elevation)
+            : new MovingLines(Gain, DelayByHand, LaterBy);
+        switches = shape.IsPlacing
+            ? new SwitchLines(Polarity, Bypass, DelayFrom, parameters.DirectionFrom)
+            : new SwitchLines(Polarity, Bypass, DelayFrom);
         lines.Prepare(maxBlockFrames);
+        switches.Prepare(maxBlockFrames);
         applied = new float[lines.Values.Length];
         gains = new float[shape.Outputs * shape.Inputs];
         harmonics = new double[shape.Outputs];
@@ -36,31 +46,47 @@ internal sealed class SpotControls
     /// <summary>The next values are taken at once, without a glide.</summary>
     public void Restart() => clock.Restart();
 
-    /// <summary>Reads the parameters of one block; the delay is taken here, once a block, and crossfaded by the engine.</summary>
-    public void Read(ParameterLines given, int frames, SpotValues values, SpotEngine engine)
+    /// <summary>The delay in samples that given settings make.</summary>
+    public static double DelayOf(SpotValues values, bool byHand, double byHandMs, double laterMs, double sampleRateHz)
     {
-        lines.Read(given, frames);
-        var perMs = shape.SampleRateHz / 1000;
-        DelaySamples = (given.Plain(DelayFrom) >= 0.5 ? given.Plain(DelayByHand) * perMs : values.DelaySamples) + given.Plain(LaterBy) * perMs;
-        engine.SetDelay(DelaySamples);
-        var polarity = (int)given.Plain(Polarity) switch { Normal => 1, Inverted => -1, _ => values.Polarity };
-        var directionByHand = shape.IsPlacing && given.Plain(parameters.DirectionFrom) >= 0.5;
-        wanted = new Switches(polarity, values.Direction, directionByHand, given.Plain(Bypass) >= 0.5);
+        var perMs = sampleRateHz / 1000;
+        return (byHand ? byHandMs * perMs : values.DelaySamples) + laterMs * perMs;
     }
 
-    /// <summary>Sends the engine's gains on their way and says for how many frames they hold.</summary>
-    public int Apply(SpotEngine engine, int done, int left)
+    /// <summary>Reads the parameters of one block, and the delay at its first frame.</summary>
+    public void Read(ParameterLines given, int frames, SpotValues measured, SpotEngine engine)
     {
+        values = measured;
+        lines.Read(given, frames);
+        switches.Read(given, frames);
+        switches.Go(0, frames);
+        TakeDelay(given, engine, 0);
+    }
+
+    /// <summary>Sends the engine's delay and gains on their way and says for how many frames they hold.</summary>
+    public int Apply(ParameterLines given, SpotEngine engine, int done, int left)
+    {
+        left = switches.Go(done, left);
+        TakeDelay(given, engine, done);
+        var at = switches.Values;
+        var polarity = at[PolaritySwitch] switch { Normal => 1, Inverted => -1, _ => values.Polarity };
+        wanted = new Switches(polarity, values.Direction, shape.IsPlacing && at[DirectionSwitch] != 0, at[BypassSwitch] != 0);
         var frames = lines.Step(done, left);
         var switched = wanted != current;
         if (clock.IsFresh || switched || !lines.Values.SequenceEqual(applied))
         {
-            Send(engine, clock.Begin(switched, lines.IsMoving, frames));
+            Send(engine, clock.Begin(switched, lines.GlideFrames));
             lines.Values.CopyTo(applied);
             current = wanted;
         }
         clock.Advance(frames);
         return frames;
+    }
+
+    private void TakeDelay(ParameterLines given, SpotEngine engine, int frame)
+    {
+        DelaySamples = DelayOf(values, switches.Values[DelaySwitch] != 0, given.PlainAt(DelayByHand, frame), given.PlainAt(LaterBy, frame), shape.SampleRateHz);
+        engine.SetDelay(DelaySamples);
     }
 
     private void Send(SpotEngine engine, int glideFrames)
@@ -69,7 +95,7 @@ internal sealed class SpotControls
         gains.AsSpan().Clear();
         if (shape.IsPlacing)
         {
-            var direction = wanted.DirectionByHand ? new Direction(lines.Values[1], lines.Values[2]) : wanted.Measured;
+            var direction = wanted.DirectionByHand ? new Direction(lines.Values[3], lines.Values[4]) : wanted.Measured;
             SphericalHarmonics.Evaluate(direction, harmonics);
             for (var i = 0; i < harmonics.Length; i++)
                 gains[i] = (float)(gain * harmonics[i]);

@@ -16,19 +16,20 @@ public sealed class SpotEffect : LinkedEffect
     private const double UsualSampleRateHz = 48000;
 
     private readonly SpotParameters parameters;
-    private readonly SlotList spots = new(SpotSlots, "None");
-    private readonly SlotList arrays = new(ArraySlots, "Main array");
+    private readonly SlotList spots = new(SpotSlots, "None", "No spot");
+    private readonly SlotList arrays = new(ArraySlots, "Main array", "No array");
     private readonly LevelReading level = new();
     private SpotShape shape;
     private SpotControls? controls;
     private SpotEngine? engine;
     private DirectFilter? filter;
-    private (int SessionVersion, string Spot, string Array, bool AsField, double SampleRateHz) designed;
+    private EncoderChoice designed;
+    private (int SessionVersion, string Spot, string Array, double SampleRateHz) read;
     private volatile SpotValues values = SpotValues.None;
     private string spotName = "", arrayName = "";
-    private bool settled;
+    private bool isPrepared;
 
-    internal SpotEffect(ProcessSessions process, int inputs, int outputs, SpotParameters parameters)
+    internal SpotEffect(ProcessFiles<SessionCatalog, CatalogEntry> process, int inputs, int outputs, SpotParameters parameters)
         : base(process, SpotParameters.Session, Follow, Status)
     {
         this.parameters = parameters;
@@ -37,42 +38,53 @@ public sealed class SpotEffect : LinkedEffect
 
     public override int LatencyFrames => shape.LatencyFrames;
 
-    public override uint TailFrames => (uint)(shape.LatencyFrames + shape.MaxDelaySamples);
+    public override uint TailFrames => (uint)(shape.LatencyFrames + shape.RoomSamples);
 
-    public override void Prepare(double sampleRateHz, int maxBlockFrames) => Exclusively(() =>
+    public override void Prepare(double sampleRateHz, int maxBlockFrames)
     {
-        shape = shape with { SampleRateHz = UsableRate(sampleRateHz) };
+        Exclusively(() =>
+        {
+            shape = shape with { SampleRateHz = UsableRate(sampleRateHz) };
+            (engine, isPrepared) = (null, true);
+            OnLook();
+        });
+        WorkOut();
         level.Prepare(sampleRateHz);
-        (filter, designed, engine) = (null, default, null);
-        Redesign();
         controls = new SpotControls(shape, parameters, maxBlockFrames);
-        engine = new SpotEngine(shape, filter, maxBlockFrames, (int)(CrossfadeSeconds * sampleRateHz));
-        settled = false;
-    });
+        var first = Locked(() => filter);
+        var made = new SpotEngine(shape, first, maxBlockFrames, (int)(CrossfadeSeconds * sampleRateHz));
+        Exclusively(() =>
+        {
+            engine = made;
+            if (filter != first)
+                made.Publish(filter!);
+            IsSettled = false;
+        });
+    }
 
     public override void Reset()
     {
         engine?.Reset();
         level.Reset();
-        settled = false;
+        IsSettled = false;
     }
 
     public override void Process(in AudioBlock block)
     {
         var (sounding, steering, now) = (engine!, controls!, values);
         steering.Read(block.Parameters, block.FrameCount, now, sounding);
-        if (!settled)
+        if (!IsSettled)
         {
             // Nothing sounds yet that a change could tear: begin with the newest filter, delay and gains.
-            sounding.Reset();
+            sounding.Settle();
             steering.Restart();
-            settled = true;
+            IsSettled = true;
         }
         var input = new ReadOnlyPlanarSpan(block.InputSamples, shape.Inputs, block.FrameCount, block.Stride);
         var output = new PlanarSpan(block.OutputSamples, shape.Outputs, block.FrameCount, block.Stride);
         for (var done = 0; done < block.FrameCount;)
         {
-            var frames = steering.Apply(sounding, done, block.FrameCount - done);
+            var frames = steering.Apply(block.Parameters, sounding, done, block.FrameCount - done);
             sounding.Process(input.Slice(done, frames), output.Slice(done, frames));
             done += frames;
         }
@@ -90,12 +102,16 @@ public sealed class SpotEffect : LinkedEffect
         _ => base.TextOf(parameter, plain),
     };
 
-    public override byte[] SaveExtra() => SavedSpot.ToBytes(spotName, base.SaveExtra(), arrayName);
+    public override byte[] SaveExtra()
+    {
+        var (spot, array) = Locked(() => (spotName, arrayName));
+        return SavedSpot.ToBytes(spot, base.SaveExtra(), array);
+    }
 
     public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)
     {
         var name = SavedSpot.SpotOf(extra, out var link);
-        // Names go back to the place that the saved number means, before anything is designed from them.
+        // Names go back to the place that the saved number means, before anything follows from them.
         spots.Pin(name, (int)Host.Plain(Spot));
         arrays.Pin(SavedSpot.ArrayOf(link), (int)Host.Plain(parameters.LineUpWith));
         base.LoadExtra(link, condition);
@@ -109,20 +125,53 @@ public sealed class SpotEffect : LinkedEffect
         arrays.Update(Link.Session is { Arrays.Count: > 0 } session ? session.Arrays.Where(a => !session.IsMain(a)).Select(a => a.Id) : [], arrayName);
     }
 
-    protected override void Redesign()
+    protected override void OnFollowed()
     {
-        spotName = Host.Plain(Spot) < 1 ? "" : spots.NameAt((int)Host.Plain(Spot));
-        arrayName = Host.Plain(parameters.LineUpWith) < 1 ? "" : arrays.NameAt((int)Host.Plain(parameters.LineUpWith));
-        var asField = shape.HasEncoder && Host.Plain(parameters.Field) >= 0.5;
-        var wanted = (Link.Version, spotName, arrayName, asField, shape.SampleRateHz);
-        if (wanted == designed)
+        spotName = spots.NameHeldAt((int)Host.Plain(Spot));
+        arrayName = arrays.NameHeldAt((int)Host.Plain(parameters.LineUpWith));
+        var wanted = (Link.Version, spotName, arrayName, shape.SampleRateHz);
+        if (wanted != read)
+        {
+            read = wanted;
+            values = SpotValues.Of(Link.Session, spotName, arrayName, shape);
+        }
+        if (IsSettled)
             return;
-        designed = wanted;
-        values = SpotValues.Of(Link.Session, spotName, arrayName, shape.SampleRateHz);
-        if (!shape.HasEncoder)
-            return;
-        filter = (asField && Link.Session is { } session ? SpotEncoder.Of(session, spotName, shape.SampleRateHz) : null)
+        // Until a block shows them.
+        Host.Show(Measured, (double)values.Status);
+        var delay = SpotControls.DelayOf(values, Host.Plain(DelayFrom) >= 0.5, Host.Plain(DelayByHand), Host.Plain(LaterBy), shape.SampleRateHz);
+        Host.Show(DelayInUse, 1000 * delay / shape.SampleRateHz);
+    }
+
+    protected override Design? NextDesign()
+    {
+        if (!shape.HasEncoder || !isPrepared)
+            return null;
+        var wanted = Wanted();
+        return filter is not null && wanted == designed ? null : new EncoderDesigned(this, wanted, shape, Link.Session);
+    }
+
+    private EncoderChoice Wanted() => new(Link.Version, spotName, Host.Plain(parameters.Field) >= 0.5, shape.SampleRateHz);
+
+    private readonly record struct EncoderChoice(int SessionVersion, string Spot, bool AsField, double SampleRateHz);
+
+    private sealed class EncoderDesigned(SpotEffect effect, EncoderChoice wanted, SpotShape shape, SessionDocument? session) : Design
+    {
+        private DirectFilter? made;
+
+        public override void Make() => made =
+            (wanted.AsField && session is not null ? SpotEncoder.Of(session, wanted.Spot, wanted.SampleRateHz) : null)
             ?? SpotEncoder.Wires(shape.EncoderLatencyFrames);
-        engine?.Publish(filter);
+
+        public override void Use()
+        {
+            if (effect.Wanted() != wanted)
+                return;
+            effect.designed = wanted;
+            if (effect.filter == made)
+                return;
+            effect.filter = made;
+            effect.engine?.Publish(made!);
+        }
     }
 }

@@ -1,5 +1,6 @@
 using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Design;
+using CaptureProc.Plugins.Work;
 using CaptureProc.Session;
 
 namespace CaptureProc.Plugins.Spots;
@@ -8,8 +9,12 @@ namespace CaptureProc.Plugins.Spots;
 /// <remarks>Thread: [main] or the shared worker. Both kinds have the same latency, so one can fade into the other.</remarks>
 internal static class SpotEncoder
 {
-    /// <summary>Every channel to itself.</summary>
-    public static DirectFilter Wires(int latencyFrames)
+    private static readonly SharedDesigns<int, DirectFilter> SharedWires = new();
+
+    /// <summary>Every channel to itself; one for all instances.</summary>
+    public static DirectFilter Wires(int latencyFrames) => SharedWires.Get(latencyFrames, MakeWires);
+
+    private static DirectFilter MakeWires(int latencyFrames)
     {
         var filter = new MatrixFilter(4, 4, latencyFrames + 1, latencyFrames);
         for (var i = 0; i < 4; i++)

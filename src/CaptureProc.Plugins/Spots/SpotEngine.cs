@@ -9,7 +9,7 @@ namespace CaptureProc.Plugins.Spots;
 /// <remarks>
 /// Thread: constructor and Publish [main] or the shared worker; everything else [audio]. Allocates: in the constructor only.
 /// Shape:   n inputs, m outputs, any block up to MaxBlockFrames, in place or not.
-/// Unit:    delays in samples; from −MaxEarlyFrames, which the latency makes room for, to MaxDelaySamples.
+/// Unit:    delays in samples; from −MaxEarlyFrames, which the latency makes room for, to RoomSamples.
 /// Latency: LatencyFrames, whatever is set, bypass included.
 /// </remarks>
 public sealed class SpotEngine
@@ -34,7 +34,7 @@ public sealed class SpotEngine
         if (filter is not null)
             encoder = new DirectMatrixConvolver(filter, maxBlockFrames, 2 * filter.LatencyFrames + 1, crossfadeFrames);
         var early = shape.MaxEarlyFrames;
-        delay = new FractionalDelay(shape.Inputs, early, early + shape.MaxDelaySamples, maxBlockFrames, crossfadeFrames);
+        delay = new FractionalDelay(shape.Inputs, early, early + shape.RoomSamples, maxBlockFrames, crossfadeFrames);
         placement = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
         dry = new FrameDelay(shape.Inputs, shape.LatencyFrames, maxBlockFrames);
         through = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
@@ -50,7 +50,7 @@ public sealed class SpotEngine
 
     /// <summary>The delay from the next block on; beyond what there is room for, the nearest there is.</summary>
     public void SetDelay(double samples) =>
-        delay.SetDelay(Math.Clamp(samples, -shape.MaxEarlyFrames, shape.MaxDelaySamples) + shape.MaxEarlyFrames);
+        delay.SetDelay(Math.Clamp(samples, -shape.MaxEarlyFrames, shape.RoomSamples) + shape.MaxEarlyFrames);
 
     /// <summary>Sends the gains from inputs to outputs (output-major) to new values; bypass passes the inputs that have an output.</summary>
     public void SetPlacement(ReadOnlySpan<float> gains, bool bypass, int glideFrames)
@@ -84,6 +84,15 @@ public sealed class SpotEngine
         through.Process(delayed, passed);
         for (var channel = 0; channel < shape.Outputs; channel++)
             SampleSum.Add(passed[channel], output[channel]);
+    }
+
+    /// <summary>Takes the newest filter, delay and gains at once: nothing sounds yet that a change could tear.</summary>
+    public void Settle()
+    {
+        encoder?.Settle();
+        delay.Settle();
+        placement.Reset();
+        through.Reset();
     }
 
     /// <summary>Forgets the past and takes the newest filter and delay at once.</summary>

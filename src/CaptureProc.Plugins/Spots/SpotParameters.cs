@@ -20,11 +20,11 @@ internal sealed class SpotParameters
     /// <summary>Arrays that a list can offer; value 0 is the main array.</summary>
     public const int ArraySlots = 32;
 
-    private const double LatestByHandMs = 30;
+    private const double LatestByHandMs = 1000 * SpotShape.MaxLaterSeconds;
     private const double EarliestMs = -1000 * SpotShape.MaxEarlySeconds;
     private const double LatestMs = 1000 * SpotShape.MaxDelaySeconds;
 
-    private static readonly string[] MeasuredNames = ["No spot", "Measured", "Uncertain", "Not measured", "Not in the session"];
+    private static readonly string[] MeasuredNames = ["No spot", "Measured", "Uncertain", "Not measured", "Not in the session", "Out of range: no delay"];
 
     public SpotParameters(SpotShape shape)
     {
@@ -40,7 +40,7 @@ internal sealed class SpotParameters
             Parameter.Range(7, "Later by", "ms", 0, LatestByHandMs, 0, 3),
             Parameter.List(8, "Polarity", ["As measured", "Normal", "Inverted"]),
             Parameter.Range(9, "Gain", "dB", -24, 24, 0, 2),
-            Parameter.Meter(10, "Delay in use", "ms", EarliestMs, LatestMs, 3, resting: 0),
+            Parameter.Meter(10, "Delay in use", "ms", EarliestMs, LatestMs + LatestByHandMs, 3, resting: 0),
             Parameter.Meter(11, "Level", "dBFS", -120, 6, 1),
             Parameter.List(12, "Spot status", MeasuredNames) with { Flags = ParameterFlags.IsReadOnly | ParameterFlags.IsList },
         };

@@ -11,6 +11,7 @@ internal enum SpotStatus
     Uncertain,
     NotMeasured,
     NotInSession,
+    OutOfRange,
 }
 
 /// <summary>What the session says about one spot, at the host's rate. Immutable: made off the audio thread, read on it.</summary>
@@ -24,8 +25,8 @@ internal sealed record SpotValues(double DelaySamples, int Polarity, Direction D
     /// <param name="session">The session in use; null for none.</param>
     /// <param name="name">The spot's; empty for none.</param>
     /// <param name="arrayName">The array to line up with; empty for the main array.</param>
-    /// <param name="sampleRateHz">Of the host.</param>
-    public static SpotValues Of(SessionDocument? session, string name, string arrayName, double sampleRateHz)
+    /// <param name="shape">Of the plug-in: the rate of the host, and which delays there is room for.</param>
+    public static SpotValues Of(SessionDocument? session, string name, string arrayName, SpotShape shape)
     {
         if (name.Length == 0 || session is null)
             return None;
@@ -38,14 +39,18 @@ internal sealed record SpotValues(double DelaySamples, int Polarity, Direction D
             spot = session.HeardBy(array, spot);
         }
         // The very samples at the session's own rate, so that the plug-in's filter is the command line's to the last digit.
-        var scale = sampleRateHz == session.SampleRate ? 1 : sampleRateHz / session.SampleRate;
+        var scale = shape.SampleRateHz == session.SampleRate ? 1 : shape.SampleRateHz / session.SampleRate;
+        var delaySamples = (spot.Delay?.Samples ?? 0) * scale;
+        // A delay that cannot be played is none: the nearest that can would be a sure wrong place.
+        var isPlayable = shape.CanDelay(delaySamples);
         var status = spot.Delay switch
         {
             null => SpotStatus.NotMeasured,
+            _ when !isPlayable => SpotStatus.OutOfRange,
             { Confidence: >= SureFrom } => SpotStatus.Measured,
             _ => SpotStatus.Uncertain,
         };
         return new SpotValues(
-            (spot.Delay?.Samples ?? 0) * scale, spot.Polarity ?? 1, spot.Direction?.ToDirection() ?? new Direction(0, 0), status);
+            isPlayable ? delaySamples : 0, spot.Polarity ?? 1, spot.Direction?.ToDirection() ?? new Direction(0, 0), status);
     }
 }

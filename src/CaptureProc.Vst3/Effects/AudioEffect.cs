@@ -1,3 +1,5 @@
+using CaptureProc.Vst3.Views;
+
 namespace CaptureProc.Vst3.Effects;
 
 /// <summary>What the author of a plug-in writes: one instance of an effect.</summary>
@@ -47,6 +49,9 @@ public abstract class AudioEffect
 
     /// <summary>The text of a value that only this instance can name (empty for none), or null to leave it to the table. [main]</summary>
     public virtual string? TextOf(int parameter, double plain) => null;
+
+    /// <summary>A new window, or null to leave it to the host's own panel. It ends before the instance does. [main]</summary>
+    public virtual EffectView? CreateView() => null;
 
     /// <summary>The host lets go of the instance; nothing is called afterwards. [main]</summary>
     public virtual void OnClosed()

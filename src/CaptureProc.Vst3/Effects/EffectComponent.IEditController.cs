@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Com;
+using CaptureProc.Vst3.Views;
 
 namespace CaptureProc.Vst3.Effects;
 
@@ -85,6 +86,7 @@ internal sealed unsafe partial class EffectComponent
                 return Result.InvalidArgument;
             var plain = component.Table[index].ToPlain(normalized);
             NativeText.Write(component.effect.TextOf(index, plain) ?? component.Table[index].Format(plain), text, NativeText.String128Length);
+            component.TellNewsHere();
             return Result.Ok;
         }
         catch
@@ -180,13 +182,14 @@ internal sealed unsafe partial class EffectComponent
             var index = component.Table.IndexOf(id);
             if (index < 0 || !double.IsFinite(normalized))
                 return Result.InvalidArgument;
+            component.TellNewsHere();
             // Hosts echo meter values into the controller, which has them already.
             if (component.Table[index].IsReadOnly)
                 return Result.Ok;
-            var inside = Math.Clamp(normalized, 0, 1);
-            component.Values.SetEdited(index, inside);
-            if (!component.active)
-                component.Values.ReplaceLive(index, inside);
+            // Some hosts send the controller every value that automation plays: what acts once waits for a hand.
+            if (component.Table[index].IsAct && component.inHand != index)
+                return Result.Ok;
+            component.TakeEdit(index, Math.Clamp(normalized, 0, 1));
             component.effect.OnEdited(index);
             return Result.Ok;
         }
@@ -204,6 +207,7 @@ internal sealed unsafe partial class EffectComponent
             var component = Self(self);
             var old = component.handler;
             component.handler = ComReference<IComponentHandler>.Share(handler);
+            component.uiThread = Environment.CurrentManagedThreadId;
             old?.Dispose();
             return Result.Ok;
         }
@@ -213,7 +217,20 @@ internal sealed unsafe partial class EffectComponent
         }
     }
 
-    // Without a view of its own, every host shows the parameters in its own panel.
+    // Null where the effect has no view, or the name is none that the interface knows: the host then shows its own panel.
     [UnmanagedCallersOnly]
-    private static void* CreateView(void* self, byte* name) => null;
+    private static void* CreateView(void* self, byte* name)
+    {
+        try
+        {
+            if (name == null || Marshal.PtrToStringUTF8((nint)name) != "editor")
+                return null;
+            var component = Self(self);
+            return component.effect.CreateView() is { } view ? new ViewComponent(component, view).Pointer() : null;
+        }
+        catch
+        {
+            return null;
+        }
+    }
 }

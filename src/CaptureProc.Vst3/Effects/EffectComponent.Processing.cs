@@ -13,15 +13,22 @@ internal sealed unsafe partial class EffectComponent
 
     private void Prepare(double sampleRateHz, int maxFrames)
     {
-        // Pinned: where a collection neither moves nor scans them.
-        inputSamples = GC.AllocateArray<float>(effectClass.Buses.InputChannels * maxFrames, pinned: true);
-        outputSamples = GC.AllocateArray<float>(effectClass.Buses.OutputChannels * maxFrames, pinned: true);
+        inputSamples = Samples(effectClass.Buses.InputChannels * maxFrames);
+        outputSamples = Samples(effectClass.Buses.OutputChannels * maxFrames);
         lines.Prepare(sampleRateHz);
         meters.Prepare(sampleRateHz);
         effect.Prepare(sampleRateHz, maxFrames);
         // Last, because it is what says that all of this is there.
         maxBlockFrames = maxFrames;
         Reset();
+    }
+
+    // Pinned: where a collection neither moves nor scans them. Written to, so that the audio thread is not the first to touch a page.
+    private static float[] Samples(int count)
+    {
+        var samples = GC.AllocateUninitializedArray<float>(count, pinned: true);
+        samples.AsSpan().Clear();
+        return samples;
     }
 
     // May come on the audio thread, and in any order: hosts deactivate what they have never activated.

@@ -15,6 +15,7 @@ internal sealed unsafe partial class EffectComponent : ComObject
     private static readonly int ComponentSlot = Map.Add(BuildComponentTable(), IComponent.Iid, IPluginBase.Iid);
     private static readonly int ProcessorSlot = Map.Add(BuildProcessorTable(), IAudioProcessor.Iid);
     private static readonly int ControllerSlot = Map.Add(BuildControllerTable(), IEditController.Iid);
+    private static readonly int HostEditingSlot = Map.Add(BuildHostEditingTable(), IEditControllerHostEditing.Iid);
     private static readonly int RequirementsSlot = Map.Add(BuildRequirementsTable(), IProcessContextRequirements.Iid);
 
     private readonly EffectClass effectClass;
@@ -40,9 +41,7 @@ internal sealed unsafe partial class EffectComponent : ComObject
 
     internal void EditFromEffect(int index, double normalized)
     {
-        Values.SetEdited(index, normalized);
-        if (!active)
-            Values.ReplaceLive(index, normalized);
+        TakeEdit(index, normalized);
         if (handler == null)
             return;
         var to = handler.Pointer;
@@ -52,10 +51,13 @@ internal sealed unsafe partial class EffectComponent : ComObject
         to->Table->EndEdit(to, id);
     }
 
-    internal void Restart(RestartFlags flags)
+    internal void Show(int index, double plain) => meters.Set(index, plain);
+
+    private void TakeEdit(int index, double normalized)
     {
-        if (handler != null)
-            handler.Pointer->Table->RestartComponent(handler.Pointer, (int)flags);
+        Values.SetEdited(index, normalized);
+        if (!active && !Table[index].IsAct)
+            Values.ReplaceLive(index, normalized);
     }
 
     protected override void OnReleased()

@@ -4,7 +4,7 @@ namespace CaptureProc.Vst3.Effects;
 
 /// <summary>The values that an effect shows: written by the audio thread, passed to the host now and then.</summary>
 /// <remarks>
-/// Thread: [audio] for Set; [any] for reading. Allocates: never.
+/// Thread: [audio] for Set, and [any] for what stands before the first block; [any] for reading. Allocates: never.
 /// A host gets a value when it has changed and about 30 ms have gone by: more than a screen shows would only cost.
 /// The controller reads the same array, so a host that does not pass the values on still finds them.
 /// </remarks>

@@ -46,6 +46,9 @@ public sealed record Parameter
 
     public bool IsReadOnly => (Flags & ParameterFlags.IsReadOnly) != 0;
 
+    /// <summary>Something that is done once, by a hand: no lane automates it and no state holds it.</summary>
+    public bool IsAct => (Flags & (ParameterFlags.CanAutomate | ParameterFlags.IsReadOnly)) == 0;
+
     public double DefaultNormalized => ToNormalized(DefaultPlain);
 
     /// <summary>A continuous number.</summary>
@@ -69,6 +72,15 @@ public sealed record Parameter
     /// <summary>Off or on.</summary>
     public static Parameter Switch(uint id, string title, bool on = false) =>
         new(id, title, "", 0, 1, on ? 1 : 0) { StepCount = 1, Names = ["Off", "On"] };
+
+    /// <summary>
+    /// The same parameter as an act: the effect hears of it in OnEdited when a hand touches it, does it, and sets it back to rest.
+    /// </summary>
+    /// <remarks>
+    /// Hosts show such parameters in their panel where a class has IEditControllerHostEditing, as all of these have, and bracket a touch
+    /// by its two calls. Whatever comes without them (automation that is echoed, a state) is not heard.
+    /// </remarks>
+    public Parameter AsAct() => this with { Flags = Flags & ~ParameterFlags.CanAutomate };
 
     /// <summary>The switch that hosts know as the bypass; a class has at most one.</summary>
     public static Parameter Bypass(uint id) =>

@@ -5,10 +5,12 @@ namespace CaptureProc.Vst3.Effects;
 /// <summary>How every parameter runs through one block, to the frame.</summary>
 /// <remarks>
 /// Thread: [audio]. Allocates: never.
-/// The host gives points; between two of them a value runs in a straight line (in normalized terms, so in dB for a gain in
-/// dB), before the first one from the value that the last block ended with, after the last one it stays.
+/// The host gives points; between two of them a continuous value runs in a straight line (in normalized terms, so in dB for a
+/// gain in dB), before the first one from the value that the last block ended with, after the last one it stays. A stepped value
+/// has no line: it stays until the frame of a point and is the point's from there on.
 /// Where the line jumps (two points on one frame, or a single point at frame 0, as hosts send for a turned knob) a continuous
-/// value glides: the jump is taken back in a straight line over 5 ms. A line without jumps is followed exactly, and right
+/// value glides: over 5 ms it fades from where it was to wherever the line is by then. A mixture of two values of the range,
+/// so it never leaves the range, however the line goes on. A line without jumps is followed exactly, and right
 /// after a reset nothing glides: there is no sound yet that a jump could tear.
 /// The points are read from the host's queues where they stand, so no number of them is too many.
 /// </remarks>
@@ -19,7 +21,7 @@ public sealed unsafe class ParameterLines
     private readonly ParameterTable table;
     private readonly ParameterValues values;
     private readonly IParamValueQueue*[] queues;
-    private readonly double[] glide;
+    private readonly double[] glideFrom;
     private readonly int[] glideLeft;
     private readonly bool[] filled;
     private int glideFrames = 1;
@@ -32,7 +34,7 @@ public sealed unsafe class ParameterLines
     {
         (this.table, this.values) = (table, values);
         queues = new IParamValueQueue*[table.Count];
-        glide = new double[table.Count];
+        glideFrom = new double[table.Count];
         glideLeft = new int[table.Count];
         filled = new bool[table.Count];
     }
@@ -40,16 +42,19 @@ public sealed unsafe class ParameterLines
     /// <summary>True when the value may change within this block; otherwise Plain says all.</summary>
     public bool IsMoving(int index) => queues[index] != null || glideLeft[index] > 0;
 
-    /// <summary>The value at the end of this block, in the parameter's unit; what a stepped parameter goes by.</summary>
-    public double Plain(int index) => table[index].ToPlain(LineAt(index, pieceStart + pieceFrames));
+    /// <summary>The value at the end of this block, in the parameter's unit, without a glide.</summary>
+    public double Plain(int index) => PlainAt(index, pieceFrames);
+
+    /// <summary>The value at a frame of this block, in the parameter's unit, without a glide.</summary>
+    public double PlainAt(int index, int frame) => table[index].ToPlain(LineAt(index, pieceStart + frame));
 
     /// <summary>The value at every frame of this block, in the parameter's unit. Once a block, with FrameCount values.</summary>
     public void Fill(int index, Span<float> plain)
     {
-        var parameter = table[index];
         filled[index] = true;
+        var stepped = table[index].StepCount > 0;
         var end = pieceStart + pieceFrames;
-        var (at, value, written, laid) = (0, values.Live[index], pieceStart, 0);
+        var (at, value, written) = (0, values.Live[index], pieceStart);
         var queue = queues[index];
         var count = queue == null ? 0 : queue->Table->GetPointCount(queue);
         for (var i = 0; i < count && written < end; i++)
@@ -59,23 +64,19 @@ public sealed unsafe class ParameterLines
             if (frame == at)
             {
                 // A jump, if the values differ. One before this piece has been dealt with by an earlier piece.
-                if (frame >= pieceStart && value != target && parameter.StepCount == 0 && (sounding || frame > 0))
-                {
-                    LayGlide(index, plain, laid, frame - pieceStart);
-                    laid = frame - pieceStart;
-                    AddJump(index, value - target);
-                }
+                if (frame >= pieceStart && value != target && !stepped && (sounding || frame > 0))
+                    StartGlide(index, value);
             }
             else
             {
-                var slope = (target - value) / (frame - at);
-                for (; written < Math.Min(frame, end); written++)
-                    plain[written - pieceStart] = (float)parameter.ToPlain(value + slope * (written - at));
+                var until = Math.Clamp(frame, written, end);
+                var line = new Line(value, stepped ? 0 : (target - value) / (frame - at), written - at);
+                Follow(index, line, plain[(written - pieceStart)..(until - pieceStart)]);
+                written = until;
             }
             (at, value) = (frame, target);
         }
-        plain[(written - pieceStart)..pieceFrames].Fill((float)parameter.ToPlain(value));
-        LayGlide(index, plain, laid, pieceFrames);
+        Follow(index, new Line(value, 0, 0), plain[(written - pieceStart)..pieceFrames]);
     }
 
     internal void Prepare(double sampleRateHz) => glideFrames = Math.Max(1, (int)(GlideSeconds * sampleRateHz));
@@ -99,7 +100,7 @@ public sealed unsafe class ParameterLines
             if (queue == null)
                 continue;
             var index = table.IndexOf(queue->Table->GetParameterId(queue));
-            if (index >= 0 && !table[index].IsReadOnly)
+            if (index >= 0 && !table[index].IsReadOnly && !table[index].IsAct)
                 queues[index] = queue;
         }
         BeginPiece(0, frames);
@@ -125,6 +126,9 @@ public sealed unsafe class ParameterLines
             if (queues[i] == null)
                 continue;
             var last = LineAt(i, int.MaxValue);
+            var arriving = Arriving(i);
+            if (sounding && arriving != last && table[i].StepCount == 0)
+                StartGlide(i, arriving);
             Volatile.Write(ref values.Live[i], last);
             // The controller is the same object: it has the value too, also where a host tells only the processor.
             values.SetEdited(i, last);
@@ -141,7 +145,7 @@ public sealed unsafe class ParameterLines
         for (var i = 0; i < live.Length; i++)
         {
             if (sounding && waiting[i] != live[i] && table[i].StepCount == 0)
-                AddJump(i, live[i] - waiting[i]);
+                StartGlide(i, live[i]);
             Volatile.Write(ref live[i], waiting[i]);
         }
         values.Taken(waiting);
@@ -157,8 +161,25 @@ public sealed unsafe class ParameterLines
             if (!TryGetPoint(queue, i, at, out var pointFrame, out var target))
                 continue;
             if (pointFrame > frame)
-                return value + (target - value) * (frame - at) / (pointFrame - at);
+                return table[index].StepCount > 0 ? value : value + (target - value) * (frame - at) / (pointFrame - at);
             (at, value) = (pointFrame, target);
+        }
+        return value;
+    }
+
+    /// <summary>The value with which a line reaches the block's end, before whatever it jumps to there.</summary>
+    private double Arriving(int index)
+    {
+        var (at, value) = (0, values.Live[index]);
+        var queue = queues[index];
+        var count = queue->Table->GetPointCount(queue);
+        for (var i = 0; i < count; i++)
+        {
+            if (!TryGetPoint(queue, i, at, out var frame, out var target))
+                continue;
+            if (frame >= blockFrames)
+                return frame == at ? value : target;
+            (at, value) = (frame, target);
         }
         return value;
     }
@@ -173,18 +194,32 @@ public sealed unsafe class ParameterLines
         return ok;
     }
 
-    /// <summary>Lays what is left of a jump over the frames from…to of this piece.</summary>
-    private void LayGlide(int index, Span<float> plain, int from, int to)
+    /// <summary>Writes a line, and over it what is left of a glide.</summary>
+    private void Follow(int index, Line line, Span<float> plain)
     {
         var parameter = table[index];
-        var perFrame = (parameter.Maximum - parameter.Minimum) * glide[index] / glideFrames;
-        for (var i = from; i < to && glideLeft[index] > 0; i++)
-            plain[i] += (float)(perFrame * glideLeft[index]--);
+        var i = 0;
+        for (; i < plain.Length && glideLeft[index] > 0; i++)
+        {
+            var value = line.At(i);
+            plain[i] = (float)parameter.ToPlain(value + (glideFrom[index] - value) * glideLeft[index]-- / glideFrames);
+        }
+        if (line.Slope == 0)
+            plain[i..].Fill((float)parameter.ToPlain(line.Value));
+        for (; line.Slope != 0 && i < plain.Length; i++)
+            plain[i] = (float)parameter.ToPlain(line.At(i));
     }
 
-    private void AddJump(int index, double jump)
+    /// <summary>From the value that the line has had till now, or from where a glide to it has come by now.</summary>
+    private void StartGlide(int index, double line)
     {
-        glide[index] = glide[index] * glideLeft[index] / glideFrames + jump;
+        glideFrom[index] = line + (glideFrom[index] - line) * glideLeft[index] / glideFrames;
         glideLeft[index] = glideFrames;
+    }
+
+    /// <summary>Normalized, so many frames after its first point.</summary>
+    private readonly record struct Line(double Value, double Slope, int FramesIn)
+    {
+        public double At(int frame) => Value + Slope * (FramesIn + frame);
     }
 }

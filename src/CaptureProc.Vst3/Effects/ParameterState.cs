@@ -84,7 +84,7 @@ internal static class ParameterState
                 return StateCondition.Damaged;
             var index = effect.Parameters.IndexOf(BinaryPrimitives.ReadUInt32LittleEndian(rest));
             var value = BinaryPrimitives.ReadDoubleLittleEndian(rest[4..]);
-            if (index >= 0 && !effect.Parameters[index].IsReadOnly && double.IsFinite(value))
+            if (index >= 0 && !effect.Parameters[index].IsReadOnly && !effect.Parameters[index].IsAct && double.IsFinite(value))
                 normalized[index] = Math.Clamp(value, 0, 1);
         }
         if (!TryReadCount(ref rest, out var extraLength) || extraLength > rest.Length)

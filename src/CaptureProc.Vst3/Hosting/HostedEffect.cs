@@ -82,16 +82,45 @@ public sealed unsafe partial class HostedEffect : IDisposable
         return ok;
     }
 
+    /// <summary>The same, for names that a plug-in may still be reading from files: asks again until it knows the name or patience ends.</summary>
+    public bool TryParse(uint id, string value, TimeSpan patience, out double normalized)
+    {
+        var end = Environment.TickCount64 + (long)patience.TotalMilliseconds;
+        while (!TryParse(id, value, out normalized))
+        {
+            if (Environment.TickCount64 >= end)
+                return false;
+            Thread.Sleep(5);
+        }
+        return true;
+    }
+
     public double ToNormalized(uint id, double plain) => controller.Pointer->Table->PlainParamToNormalized(controller.Pointer, id, plain);
 
     public double ToPlain(uint id, double normalized) => controller.Pointer->Table->NormalizedParamToPlain(controller.Pointer, id, normalized);
 
     /// <summary>Sets a value as a user would: the controller at once, the processor at the first frame of the next block.</summary>
+    /// <remarks>What is neither automatable nor read-only is for the controller alone, told that a hand is on it.</remarks>
     public void SetNormalized(uint id, double normalized)
     {
+        if (Parameters.FirstOrDefault(p => p.Id == id) is { IsHelper: true })
+        {
+            SetByHand(id, normalized);
+            return;
+        }
         // In this order, so that what the controller answers with an edit of its own comes later in the block than what it answers to.
         pending.QueueOf(id, out _).Add(0, normalized);
         controller.Pointer->Table->SetParamNormalized(controller.Pointer, id, normalized);
+    }
+
+    private void SetByHand(uint id, double normalized)
+    {
+        using var editing = ComReference<IEditControllerHostEditing>.Query(controller.Pointer, IEditControllerHostEditing.Iid);
+        if (editing != null)
+            editing.Pointer->Table->BeginEditFromHost(editing.Pointer, id);
+        controller.Pointer->Table->SetParamNormalized(controller.Pointer, id, normalized);
+        if (editing != null)
+            editing.Pointer->Table->EndEditFromHost(editing.Pointer, id);
     }
 
     /// <summary>A point of automation in the next block.</summary>

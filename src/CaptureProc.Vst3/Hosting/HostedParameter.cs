@@ -9,5 +9,8 @@ public sealed record HostedParameter(uint Id, string Title, string Unit, double 
 {
     public bool IsReadOnly => (Flags & ParameterFlags.IsReadOnly) != 0;
 
+    /// <summary>Neither automated nor shown only: for hands.</summary>
+    public bool IsHelper => (Flags & (ParameterFlags.CanAutomate | ParameterFlags.IsReadOnly)) == 0;
+
     public bool IsHidden => (Flags & ParameterFlags.IsHidden) != 0;
 }

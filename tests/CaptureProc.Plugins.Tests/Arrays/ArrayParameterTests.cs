@@ -22,6 +22,7 @@ public sealed class ArrayParameterTests
         "Line-up uncertainty 1", "Line-up uncertainty 2", "Line-up uncertainty 3", "Line-up uncertainty 4",
         "Line-up verdict 1", "Line-up verdict 2", "Line-up verdict 3", "Line-up verdict 4", "Line-up kept",
         "Kept trim 1", "Kept trim 2", "Kept trim 3", "Kept trim 4", "Array status",
+        "First set", "Second set", "Compare", "Compare at equal level", "Equal level adds",
     ];
 
     [Fact]
@@ -38,13 +39,18 @@ public sealed class ArrayParameterTests
         Assert.Equal((63, 6, 1, 31, 5), (Steps(ArrayParameters.Session), Steps(ArrayParameters.Status), Steps(ArrayParameters.Source), Steps(ArrayParameters.TakePreset), Steps(ArrayParameters.TrimChoice)));
         Assert.Equal((47, 5, 2, 1), (Steps(ArrayParameters.Order), Steps(ArrayParameters.Mount), Steps(ArrayParameters.CorrectionChoice), Steps(ArrayParameters.Format)));
         Assert.Equal((3, 1), (Steps(LineUpParameters.Reference), Steps(LineUpParameters.TrimsFrom)));
+        Assert.Equal((31, 31, 1), (Steps(CompareParameters.First), Steps(CompareParameters.Second), Steps(CompareParameters.Compare)));
     }
 
     [Fact]
-    public void EveryParameterIsEitherShownOrAutomatableBecauseHostsHideTheRest()
+    public void WhatIsNeitherShownNorAutomatableIsAnActAndThereAreThree()
     {
+        var acts = new[] { ArrayParameters.TakePreset, LineUpParameters.Keep, LineUpParameters.Write };
         for (var i = 0; i < Table.Count; i++)
-            Assert.Equal(Table[i].IsReadOnly, (Table[i].Flags & ParameterFlags.CanAutomate) == 0);
+        {
+            Assert.Equal(Table[i].IsReadOnly || acts.Contains(i), (Table[i].Flags & ParameterFlags.CanAutomate) == 0);
+            Assert.Equal(acts.Contains(i), Table[i].IsAct);
+        }
         for (var i = LineUpParameters.FirstShown; i <= ArrayParameters.ArrayStatus; i++)
             Assert.True(Table[i].IsReadOnly, Table[i].Title);
     }

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using CaptureProc.Plugins.Link;
+using CaptureProc.Plugins.Work;
 using CaptureProc.Session;
 using CaptureProc.Session.Published;
 
@@ -136,7 +137,7 @@ public sealed class SessionLinkTests : IDisposable
     {
         var link = Chosen();
         var worker = new SharedWorker();
-        using var a = worker.Register(catalog);
+        catalog.Start(worker);
         using var b = worker.Register(new LookAt(link));
         SetDelay(5);
         var waited = Stopwatch.StartNew();
@@ -144,6 +145,7 @@ public sealed class SessionLinkTests : IDisposable
         while (link.Session!.Spots[0].Delay is null && waited.Elapsed < TimeSpan.FromSeconds(20))
             Thread.Sleep(10);
         Assert.InRange(waited.Elapsed, TimeSpan.Zero, TimeSpan.FromSeconds(2));
+        catalog.Stop();
     }
 
     [Fact]

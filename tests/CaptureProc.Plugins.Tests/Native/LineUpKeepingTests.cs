@@ -190,17 +190,31 @@ public sealed class LineUpKeepingTests : IDisposable
     }
 
     [Fact]
-    public void AutomationThatPassesOverTheButtonsDoesNothing()
+    public unsafe void AutomationThatPassesOverTheButtonsDoesNothing()
     {
         using var effect = LinedUp(("Session", Title));
         var before = File.ReadAllBytes(session);
-        foreach (var title in new[] { "Keep line-up", "Write line-up to session" })
-            effect.AddPoint(NativePlugins.Parameter(effect, title).Id, 0, 1);
+        foreach (var title in new[] { "Keep line-up", "Write line-up to session", "Take preset" })
+        {
+            var id = NativePlugins.Parameter(effect, title).Id;
+            effect.AddPoint(id, 0, 1);
+            // As some hosts do with every value that automation plays.
+            effect.Controller->Table->SetParamNormalized(effect.Controller, id, 1);
+        }
         effect.Process(256);
         Thread.Sleep(300);
         effect.Process(256);
         Assert.Equal("Nothing kept", NativePlugins.Text(effect, "Line-up kept"));
+        Assert.Equal("Session", NativePlugins.Text(effect, "Array from"));
         Assert.Equal(before, File.ReadAllBytes(session));
+        // With something kept, the same touch by a hand does write.
+        Assert.Equal("Kept in the project", LineUpHost.Touch(effect, "Keep line-up"));
+        effect.Controller->Table->SetParamNormalized(effect.Controller, NativePlugins.Parameter(effect, "Write line-up to session").Id, 1);
+        Thread.Sleep(300);
+        Assert.Equal(before, File.ReadAllBytes(session));
+        NativePlugins.Set(effect, "Write line-up to session", "On");
+        LineUpHost.WaitFor(effect, () => NativePlugins.Text(effect, "Line-up kept") == "Written to the session");
+        Assert.NotEqual(before, File.ReadAllBytes(session));
     }
 
     private static float[][] Noise { get; } = LineUpRecordings.AtOnce(3);

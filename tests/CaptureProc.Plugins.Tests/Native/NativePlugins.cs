@@ -10,33 +10,34 @@ using CaptureProc.Vst3.Hosting;
 namespace CaptureProc.Plugins.Tests.Native;
 
 /// <summary>The natively compiled bundle, loaded into this process, with a folder of published sessions of its own.</summary>
-/// <remarks>Built with the guard of the audio thread. Tests that use it run one after another: they share the library and the folder.</remarks>
+/// <remarks>
+/// Built with the guard of the audio thread, when a test first asks for it. Tests that use it run one after another: they share the
+/// library and the folder.
+/// </remarks>
 public sealed unsafe partial class NativePlugins : IDisposable
 {
     public const string Collection = "native";
     public const double SampleRateHz = 48000;
 
     private readonly DirectoryInfo folder = Directory.CreateTempSubdirectory("captureproc-native-");
-    private readonly nint library;
+    private readonly Lazy<(string Path, PluginBundle Bundle, nint Library)> built;
 
     public NativePlugins()
     {
-        BundlePath = NativeBundle.Build("src/CaptureProc.Plugins", "CaptureProc.Plugins", "CaptureProc");
+        built = new(Build);
         Published = folder.CreateSubdirectory("published").FullName;
         // The library has an environment of its own to read: that of the process, which .NET's setter does not touch on Unix.
         if (OperatingSystem.IsWindows())
             Environment.SetEnvironmentVariable(PublishedFolder.EnvironmentVariable, Published);
         else
             SetEnvironment(PublishedFolder.EnvironmentVariable, Published, 1);
-        Bundle = PluginBundle.Load(BundlePath);
-        library = NativeLibrary.Load(BundleLayout.LibraryOf(BundlePath));
     }
 
-    public string BundlePath { get; }
+    public string BundlePath => built.Value.Path;
 
     public string Published { get; }
 
-    public PluginBundle Bundle { get; }
+    public PluginBundle Bundle => built.Value.Bundle;
 
     public static IReadOnlyList<string> ClassNames { get; } = [.. Plugins.Bundle.Classes.Select(c => c.Name)];
 
@@ -57,7 +58,7 @@ public sealed unsafe partial class NativePlugins : IDisposable
     public static void Set(HostedEffect effect, string title, string value)
     {
         var parameter = Parameter(effect, title);
-        Assert.True(effect.TryParse(parameter.Id, value, out var normalized), $"{title} does not take {value}");
+        Assert.True(effect.TryParse(parameter.Id, value, TimeSpan.FromSeconds(20), out var normalized), $"{title} does not take {value}");
         effect.SetNormalized(parameter.Id, normalized);
     }
 
@@ -86,7 +87,7 @@ public sealed unsafe partial class NativePlugins : IDisposable
     public (long AllocatedBytes, long Calls) Guard()
     {
         long bytes, calls;
-        ((delegate* unmanaged<long*, long*, void>)NativeLibrary.GetExport(library, "AudioThreadGuardReport"))(&bytes, &calls);
+        ((delegate* unmanaged<long*, long*, void>)NativeLibrary.GetExport(built.Value.Library, "AudioThreadGuardReport"))(&bytes, &calls);
         return (bytes, calls);
     }
 
@@ -94,15 +95,24 @@ public sealed unsafe partial class NativePlugins : IDisposable
     public (long Linked, long Flat) Heap()
     {
         long linked, flat;
-        ((delegate* unmanaged<long*, long*, void>)NativeLibrary.GetExport(library, "LiveHeapReport"))(&linked, &flat);
+        ((delegate* unmanaged<long*, long*, void>)NativeLibrary.GetExport(built.Value.Library, "LiveHeapReport"))(&linked, &flat);
         return (linked, flat);
     }
 
     public void Dispose()
     {
-        Bundle.Dispose();
-        NativeLibrary.Free(library);
+        if (built.IsValueCreated)
+        {
+            Bundle.Dispose();
+            NativeLibrary.Free(built.Value.Library);
+        }
         folder.Delete(recursive: true);
+    }
+
+    private static (string Path, PluginBundle Bundle, nint Library) Build()
+    {
+        var path = NativeBundle.Build("src/CaptureProc.Plugins", "CaptureProc.Plugins", "CaptureProc");
+        return (path, PluginBundle.Load(path), NativeLibrary.Load(BundleLayout.LibraryOf(path)));
     }
 
     [LibraryImport("libc", EntryPoint = "setenv", StringMarshalling = StringMarshalling.Utf8)]

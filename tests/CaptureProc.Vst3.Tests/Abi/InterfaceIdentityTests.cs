@@ -5,6 +5,7 @@ namespace CaptureProc.Vst3.Tests.Abi;
 /// <remarks>
 /// Bytes of every id and size of every function table as a C program printed them (gcc 12.2, x86-64 Linux,
 /// vst3_c_api.h of the VST 3 SDK, version 3.8.1), once as the header is on Linux and macOS, once with its COM layout switched on.
+/// Those of the views were copied from that header's text: its words, and the functions counted; there the COM bytes are worked out.
 /// </remarks>
 public sealed unsafe class InterfaceIdentityTests
 {
@@ -20,6 +21,7 @@ public sealed unsafe class InterfaceIdentityTests
         { nameof(IAudioProcessor), "42043F99B7DA453CA569E79D9AAEC33D", "993F0442DAB73C45A569E79D9AAEC33D", 88 },
         { nameof(IProcessContextRequirements), "2A654303EF764E3D95B5FE83730EF6D0", "0343652A76EF3D4E95B5FE83730EF6D0", 32 },
         { nameof(IEditController), "DCD7BBE37742448DA874AACC979C759E", "E3BBD7DC42778D44A874AACC979C759E", 144 },
+        { nameof(IEditControllerHostEditing), "C127120870594098B9DD34B36BB0195E", "081227C159709840B9DD34B36BB0195E", 40 },
         { nameof(IComponentHandler), "93A0BEA30BD045DB8E890B0CC1E46AC6", "A3BEA093D00BDB458E890B0CC1E46AC6", 56 },
         { nameof(IConnectionPoint), "70A4156F6E6E4026989148BFAA60D8D1", "6F15A4706E6E2640989148BFAA60D8D1", 48 },
         { nameof(IMessage), "936F033BC6C047DBBB0882F813C1E613", "3B036F93C0C6DB47BB0882F813C1E613", 48 },
@@ -28,6 +30,14 @@ public sealed unsafe class InterfaceIdentityTests
         { nameof(IParameterChanges), "A47796630BB64A56B44384A8466FEB9D", "639677A4B60B564AB44384A8466FEB9D", 48 },
         { nameof(IParamValueQueue), "01263A18ED074F6F98C9D3564686F9BA", "183A260107ED6F4F98C9D3564686F9BA", 56 },
         { nameof(IEventList), "3A2C4214346349FEB2C4F397B9695A44", "14422C3A6334FE49B2C4F397B9695A44", 48 },
+        { nameof(IPlugView), "5BC32507D06049EAA6151B522B755B29", "0725C35B60D0EA49A6151B522B755B29", 120 },
+        { nameof(IPlugFrame), "367FAF01AFA946938D4DA2A0ED0882A3", "01AF7F36A9AF93468D4DA2A0ED0882A3", 32 },
+        { nameof(IPlugViewContentScaleSupport), "65ED96908AC445258AADEF7A72EA703F", "9096ED65C48A25458AADEF7A72EA703F", 32 },
+        { nameof(IRunLoop), "18C3536697764F1A9C5B83857A871389", "6653C31876971A4F9C5B83857A871389", 56 },
+        { nameof(IEventHandler), "561E65C913A0496F813A2C35654D7983", "C9651E56A0136F49813A2C35654D7983", 32 },
+        { nameof(ITimerHandler), "10BDD94F41424774821FAD8FECA72CA9", "4FD9BD1042417447821FAD8FECA72CA9", 32 },
+        { nameof(IComponentHandler3), "69F11617D26B400DA4B6B9647B6EBBAB", "1716F1696BD20D40A4B6B9647B6EBBAB", 32 },
+        { nameof(IContextMenu), "2E93C8630C9C458897DBECF5AD17817D", "63C8932E9C0C884597DBECF5AD17817D", 64 },
     };
 
     [Theory]
@@ -93,6 +103,7 @@ public sealed unsafe class InterfaceIdentityTests
         nameof(IAudioProcessor) => (IAudioProcessor.Iid, sizeof(IAudioProcessor.Vtbl)),
         nameof(IProcessContextRequirements) => (IProcessContextRequirements.Iid, sizeof(IProcessContextRequirements.Vtbl)),
         nameof(IEditController) => (IEditController.Iid, sizeof(IEditController.Vtbl)),
+        nameof(IEditControllerHostEditing) => (IEditControllerHostEditing.Iid, sizeof(IEditControllerHostEditing.Vtbl)),
         nameof(IComponentHandler) => (IComponentHandler.Iid, sizeof(IComponentHandler.Vtbl)),
         nameof(IConnectionPoint) => (IConnectionPoint.Iid, sizeof(IConnectionPoint.Vtbl)),
         nameof(IMessage) => (IMessage.Iid, sizeof(IMessage.Vtbl)),
@@ -101,6 +112,14 @@ public sealed unsafe class InterfaceIdentityTests
         nameof(IParameterChanges) => (IParameterChanges.Iid, sizeof(IParameterChanges.Vtbl)),
         nameof(IParamValueQueue) => (IParamValueQueue.Iid, sizeof(IParamValueQueue.Vtbl)),
         nameof(IEventList) => (IEventList.Iid, sizeof(IEventList.Vtbl)),
+        nameof(IPlugView) => (IPlugView.Iid, sizeof(IPlugView.Vtbl)),
+        nameof(IPlugFrame) => (IPlugFrame.Iid, sizeof(IPlugFrame.Vtbl)),
+        nameof(IPlugViewContentScaleSupport) => (IPlugViewContentScaleSupport.Iid, sizeof(IPlugViewContentScaleSupport.Vtbl)),
+        nameof(IRunLoop) => (IRunLoop.Iid, sizeof(IRunLoop.Vtbl)),
+        nameof(IEventHandler) => (IEventHandler.Iid, sizeof(IEventHandler.Vtbl)),
+        nameof(ITimerHandler) => (ITimerHandler.Iid, sizeof(ITimerHandler.Vtbl)),
+        nameof(IComponentHandler3) => (IComponentHandler3.Iid, sizeof(IComponentHandler3.Vtbl)),
+        nameof(IContextMenu) => (IContextMenu.Iid, sizeof(IContextMenu.Vtbl)),
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, null),
     };
 }

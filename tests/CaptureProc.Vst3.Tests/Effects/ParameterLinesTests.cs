@@ -1,3 +1,4 @@
+using CaptureProc.Testing;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Hosting;
 using CaptureProc.Vst3.TestPlugin;
@@ -12,7 +13,7 @@ public sealed class ParameterLinesTests
 {
     private const double SampleRateHz = 48000;
     private const int GlideFrames = 240;
-    private const uint GainId = 10;
+    private const uint GainId = 10, ModeId = 11, BypassId = 12;
 
     [Fact]
     public void ALineBetweenPointsIsFollowedToTheFrame()
@@ -128,6 +129,74 @@ public sealed class ParameterLinesTests
         Assert.Equal(1, output[0], 1e-5);
         Assert.Equal(1.5, output[GlideFrames / 2], 1e-5);
         Assert.Equal(2f, output[GlideFrames]);
+    }
+
+    [Fact]
+    public void ALineThatMovesOnDuringAGlideIsMetWithoutOvershoot()
+    {
+        // From 1 to 0 at once and back to 1 over 64 frames: what is left of the jump fades into the line as it moves.
+        using var effect = Started(512);
+        Play(effect, 512);
+        effect.AddPoint(GainId, 0, 0);
+        effect.AddPoint(GainId, 64, 0.5);
+        var output = Play(effect, 512);
+        for (var i = 0; i < 512; i++)
+        {
+            var line = Math.Min(1, i / 64.0);
+            Assert.Equal(line + (1 - line) * Math.Max(0, 1 - i / (double)GlideFrames), output[i], 1e-5);
+        }
+    }
+
+    [Fact]
+    public void NoValueEverLiesOutsideTheRange()
+    {
+        // A million points at random: jumps, ramps, both within a glide, in blocks of all lengths, empty ones too.
+        using var effect = Started(512);
+        var random = new Random(71);
+        var (least, most) = (float.MaxValue, float.MinValue);
+        for (var points = 0; points < 1_000_000;)
+        {
+            var frames = random.Next(513);
+            var frame = 0;
+            for (var left = random.Next(2000); left > 0; left--, points++)
+            {
+                frame = Math.Min(frames, frame + (random.Next(3) == 0 ? 0 : random.Next(20)));
+                effect.AddPoint(GainId, frame, random.Next(4) switch { 0 => 0, 1 => 1, _ => random.NextDouble() });
+            }
+            foreach (var value in Play(effect, frames))
+                (least, most) = (Math.Min(least, value), Math.Max(most, value));
+        }
+        Assert.InRange(least, 0f, 0.01f);
+        Assert.InRange(most, 1.99f, 2f);
+    }
+
+    [Fact]
+    public void AJumpOnTheLastFrameOfABlockGlidesInTheNext()
+    {
+        using var effect = Started(512);
+        Play(effect, 512);
+        effect.AddPoint(GainId, 512, 0.5);
+        effect.AddPoint(GainId, 512, 1);
+        Assert.All(Play(effect, 512), sample => Assert.Equal(1f, sample));
+        var output = Play(effect, 512);
+        for (var i = 0; i < 512; i++)
+            Assert.Equal(2 - Math.Max(0, 1 - i / (double)GlideFrames), output[i], 1e-5);
+    }
+
+    [Fact]
+    public void AStepIsTakenAtTheFrameOfItsPointAndNotBefore()
+    {
+        using var effect = Started(512);
+        effect.AddPoint(ModeId, 100, 1);
+        effect.AddPoint(ModeId, 101, 0);
+        effect.AddPoint(BypassId, 300, 1);
+        effect.AddPoint(ModeId, 512, 1);
+        effect.AddPoint(GainId, 0, 0.25);
+        var output = Play(effect, 512);
+        for (var i = 0; i < 512; i++)
+            Assert.Equal(i >= 300 ? 1 : i == 100 ? -0.5 : 0.5, output[i]);
+        effect.AddPoint(BypassId, 0, 0);
+        Assert.All(Play(effect, 512), sample => Assert.Equal(-0.5f, sample));
     }
 
     private static HostedEffect Started(int maxBlockFrames)

@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using CaptureProc.Testing;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Effects;
 using CaptureProc.Vst3.Hosting;

@@ -1,3 +1,4 @@
+using CaptureProc.Testing;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Effects;
 using CaptureProc.Vst3.Hosting;

@@ -28,6 +28,9 @@ internal sealed class ArrayLineUp
     /// <summary>Shows how it stands; once a block. [audio]</summary>
     public void Show(MeterBank meters) => board.Show(meters);
 
+    /// <summary>The same where no block is needed. [any]</summary>
+    public void Show(EffectHost host) => board.Show(host);
+
     /// <summary>Begins or ends it, and begins it anew at another rate.</summary>
     public void Follow(bool isOn, double sampleRateHz)
     {

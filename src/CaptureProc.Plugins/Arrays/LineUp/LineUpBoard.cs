@@ -18,6 +18,13 @@ internal sealed class LineUpBoard
             meters.Set(FirstShown + i, Volatile.Read(ref shown[i]));
     }
 
+    /// <summary>The same where no block is needed. [any]</summary>
+    public void Show(EffectHost host)
+    {
+        for (var i = 0; i < ShownCount; i++)
+            host.Show(FirstShown + i, Volatile.Read(ref shown[i]));
+    }
+
     /// <summary>A line-up begins: nothing has been heard.</summary>
     public void Clear()
     {

@@ -6,7 +6,7 @@ namespace CaptureProc.Plugins.Arrays.LineUp;
 /// <summary>What hosts show of the line-up, behind the array's own parameters.</summary>
 /// <remarks>
 /// Ids, order and ranges live in saved projects: add at the end of the table, change nothing. What acts once (keep, write) is
-/// automatable only because hosts hide what is neither that nor read-only; it acts when it is touched, never from a lane.
+/// no automation's business: see <see cref="Parameter.AsAct"/>.
 /// </remarks>
 internal static class LineUpParameters
 {
@@ -29,8 +29,8 @@ internal static class LineUpParameters
         yield return Parameter.Switch(id++, "Line-up");
         yield return Parameter.List(id++, "Line-up reference", ["Channel 1", "Channel 2", "Channel 3", "Channel 4"]);
         yield return Parameter.Range(id++, "Line-up tolerance", "dB", 0.01, 3, 0.1, 2);
-        yield return Parameter.Switch(id++, "Keep line-up");
-        yield return Parameter.Switch(id++, "Write line-up to session");
+        yield return Parameter.Switch(id++, "Keep line-up").AsAct();
+        yield return Parameter.Switch(id++, "Write line-up to session").AsAct();
         yield return Parameter.List(id++, "Trims from", ["Trim set", "Kept line-up"]);
         yield return Shown(id++, "Line-up state", LineUpWords.States);
         yield return Shown(id++, "Line-up feed", LineUpWords.Feeds);

@@ -3,7 +3,7 @@ using CaptureProc.Vst3.Com;
 using CaptureProc.Vst3.Effects;
 using CaptureProc.Vst3.Hosting;
 
-namespace CaptureProc.Vst3.Tests;
+namespace CaptureProc.Testing;
 
 /// <summary>Effect side and host side of the binding in one process, joined by the native interfaces alone.</summary>
 internal static unsafe class InProcess
