@@ -148,7 +148,11 @@ public sealed class ArrivalEstimator
             return null;
         // Where less of the treble says something else, the response is more than the model allows for.
         var narrow = fit.FitPointOrWide(data with { Misfit = Misfit.OfResponseBelow5Khz }, best, scale, prior) ?? coarse;
-        return best with { BandDisagreement = Math.Abs(narrow.MeantDelay - best.MeantDelay) };
+        // What the noise of the band left out explains is no disagreement.
+        var excess = Square(narrow.MeantDelay - best.MeantDelay) - Math.Max(0, 4 * (Square(narrow.MeantDelaySigma) - Square(best.MeantDelaySigma)));
+        return best with { BandDisagreement = Math.Sqrt(Math.Max(0, excess)) };
+
+        static double Square(double x) => x * x;
 
         static bool IsNear(ArrivalFit coarse, double delay, double amplitude) =>
             Math.Sign(amplitude) == Math.Sign(coarse.Amplitude) && Math.Abs(delay - coarse.MeantDelay) <= 4 + 3 * Math.Min(4, coarse.MeantDelaySigma);

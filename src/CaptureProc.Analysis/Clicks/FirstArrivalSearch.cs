@@ -30,6 +30,9 @@ public static class FirstArrivalSearch
     /// <summary>Up to here what two microphones hear of one clap is alike.</summary>
     private const double CommonHz = 4000;
 
+    /// <summary>From here on the treble is left out.</summary>
+    private const double ClearSignificance = 80;
+
     /// <summary>An earlier arrival has to explain this share of the sound at its place.</summary>
     private const double LeastExplained = 0.2;
 
@@ -47,13 +50,23 @@ public static class FirstArrivalSearch
         double[] reference, SpotClick click, int onset, double sampleRateHz, int earliest, int latest, double weakestShare = WeakestShare)
     {
         var whitener = PredictionError.Of(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
-        var heard = LowPassed(whitener.Apply(reference), sampleRateHz);
+        var (heard, white) = (whitener.Apply(reference), whitener.Apply(click.Samples));
+        var plain = Find(heard, white, onset, sampleRateHz, earliest, latest, weakestShare, out var clearest);
+        // Where noise decides, the whole band is needed; where it does not, what the microphones make of the treble is the greater evil.
+        return clearest < ClearSignificance ? plain
+            : Find(LowPassed(heard, sampleRateHz), LowPassed(white, sampleRateHz), onset, sampleRateHz, earliest, latest, weakestShare, out _) ?? plain;
+    }
+
+    private static FirstArrival? Find(
+        double[] heardHere, double[] white, int onset, double sampleRateHz, int earliest, int latest, double weakestShare, out double clearest)
+    {
+        double[] heard = [.. heardHere];
         var lead = (int)(0.0005 * sampleRateHz);
-        var white = LowPassed(whitener.Apply(click.Samples), sampleRateHz);
         var template = Template(white, lead, (int)(0.006 * sampleRateHz));
         var energy = new double[template.Length + 1];
         for (var n = 0; n < template.Length; n++)
             energy[n + 1] = energy[n] + template[n] * template[n];
+        clearest = 0;
         if (!(energy[^1] > 0))
             return null;
         var deviation = Deviation(heard, (int)(0.01 * sampleRateHz));
@@ -84,7 +97,7 @@ public static class FirstArrivalSearch
             if (best is not { } next)
                 break;
             if (round == 0)
-                strongest = Math.Abs(next.Amplitude);
+                (strongest, clearest) = (Math.Abs(next.Amplitude), next.Significance);
             found = next with { Strongest = strongest };
             end = onset + next.Lag - guard;
             latest = next.Lag - guard;
