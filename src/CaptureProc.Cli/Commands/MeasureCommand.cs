@@ -23,7 +23,7 @@ internal static class MeasureCommand
             Description = "The recording of the claps, in one file or several whose channels count on.",
             Arity = ArgumentArity.OneOrMore,
         };
-        var at = Values.Numbers("--at", "Where the claps are, to within 0.3 s, instead of searching.", "SECONDS", 0, 360000);
+        var at = Values.Texts("--at", "Where the claps are, to within 0.3 s, instead of searching; with its spot, to within 0.05 s, as 12.4=harp.", "SECONDS[=SPOT],…");
         var program = new Option<bool>("--program") { Description = "Do without claps: take the delays from the music." };
         var array = Values.Text("--array", "The array to line up with. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
@@ -33,16 +33,18 @@ internal static class MeasureCommand
             session, files, at, program, ownClock, array, trim,
         };
         command.SetAction(parsed => Run(desk, new MeasureOrder(
-            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), parsed.GetValue(at) is { Length: > 0 } times ? times : null,
+            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), ClapMarks.Parse(parsed.GetValue(at)!),
             parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)));
         return command;
     }
 
     private static int Run(Desk desk, MeasureOrder order)
     {
-        if (order is { IsProgram: true, AtSeconds: not null })
+        if (order is { IsProgram: true, At: not null })
             throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
         var session = SessionStore.Read(order.Session);
+        if (order.At is { } marks)
+            order = order with { At = [.. marks.Select(mark => mark with { Spot = mark.Spot is { } id ? session.FindSpot(id).Id : null })] };
         var clocked = OwnClocks.Names(session, order);
         var warnings = new List<string>();
         var input = SessionSlate.Describe(session, order.Array, order.Trim, warnings);
@@ -51,7 +53,7 @@ internal static class MeasureCommand
         recording.RequireChannels(session.FindArray(order.Array).Channels, $"array '{session.FindArray(order.Array).Id}'");
         foreach (var spot in session.Spots)
             recording.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
-        foreach (var time in order.AtSeconds ?? [])
+        foreach (var (time, _) in order.At ?? [])
             if (time * recording.SampleRateHz >= recording.FrameCount)
                 throw new UnusableInputException("bad-arguments", FormattableString.Invariant(
                     $"--at {time}: lies beyond the end of the recording, which is {(double)recording.FrameCount / recording.SampleRateHz:0.000} s long"));
@@ -93,9 +95,9 @@ internal static class MeasureCommand
         void Report(long frame) => progress.Report((double)frame / source.FrameCount);
         var common = input with { Spots = [.. input.Spots.Where(s => !clocked.Contains(s.Id))] };
         var result = common.Spots.Count > 0 || clocked.Count == 0
-            ? new SlateMeasurement(source, common).Measure(order.AtSeconds, Report)
+            ? new SlateMeasurement(source, common).Measure(ClapMarks.For(order.At, common.Spots), Report)
             : new SlateResult([], [], false);
-        var clocks = OwnClocks.Measure(source, input, order.AtSeconds, clocked, Report);
+        var clocks = OwnClocks.Measure(source, input, order.At?.Select(mark => mark.Seconds).ToArray(), clocked, Report);
         return new Measured(
             [.. result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
             result.IsOneForAll ? "shared click" : "click")
@@ -107,7 +109,7 @@ internal static class MeasureCommand
 }
 
 /// <summary>What was asked for.</summary>
-internal sealed record MeasureOrder(string Session, string[] Files, double[]? AtSeconds, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
+internal sealed record MeasureOrder(string Session, string[] Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
 
 /// <summary>What came of it.</summary>
 internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source)
