@@ -12,6 +12,9 @@ const handlePixels = 9;
 const wheelZoom = 0.0016;
 const leastFrames = 24;
 
+/** How much larger a lane can be drawn, dB. */
+export const viewGains = [0, 6, 12, 18, 24, 30, 36, 42, 48];
+
 /** All channels of a recording under one another, from the whole file down to single samples. Events: view, pick, drop, add, hover. */
 export class Lanes extends EventTarget {
   /** @type {Lane[]} */ lanes = [];
@@ -28,6 +31,7 @@ export class Lanes extends EventTarget {
   /** @type {{ mark: number, seconds: number, lane: number } | null} */ #dragged = null;
   /** @type {{ x: number, first: number } | null} */ #panned = null;
   #cursor = -1;
+  #isFitted = false;
   #watch = new ResizeObserver(() => this.#refetch());
 
   /** @param {HTMLCanvasElement} canvas */
@@ -49,6 +53,7 @@ export class Lanes extends EventTarget {
     this.#source?.close();
     clearTimeout(this.#growing);
     this.#wave = null;
+    this.#isFitted = false;
     [this.total, this.rate] = [Math.max(1, frames), rate];
     [this.first, this.frames] = [0, this.total];
     this.#source = files.length === 0 ? null : new WaveSource(files, (wave) => this.#take(wave), fail);
@@ -95,6 +100,8 @@ export class Lanes extends EventTarget {
   get laneHeight() { return (this.canvas.clientHeight - rulerPixels) / Math.max(1, this.lanes.length); }
 
   #refetch() {
+    // Out of sight, or folded up while the window is resized.
+    if (this.canvas.clientWidth <= gutterPixels) return;
     const columns = Math.round(this.width * Math.min(2, devicePixelRatio));
     this.#source?.ask(Math.floor(this.first), Math.ceil(this.frames), Math.max(1, columns));
     this.draw();
@@ -103,12 +110,24 @@ export class Lanes extends EventTarget {
   /** @param {Wave} wave */
   #take(wave) {
     this.#wave = wave;
+    if (wave.share === 1 && !this.#isFitted) this.#fit(wave);
     this.draw();
     // While the file is still being looked through the picture grows.
     clearTimeout(this.#growing);
     if (wave.share < 1) this.#growing = setTimeout(() => this.#refetch(), 200);
     this.canvas.dataset.share = wave.share.toFixed(2);
     this.canvas.dataset.kind = wave.kind;
+    this.canvas.dataset.first = String(wave.first);
+  }
+
+  /** Draws every lane as large as its loudest sample allows; offered once, when the whole file has been seen. @param {Wave} wave */
+  #fit(wave) {
+    this.#isFitted = true;
+    this.lanes.forEach((lane, i) => {
+      const peak = (wave.channels[lane.channel - 1] ?? new Float32Array()).reduce((most, x) => Math.max(most, Math.abs(x)), 1e-4);
+      this.gainsDb[i] = viewGains.findLast((db) => peak * 10 ** (db / 20) <= 1.1) ?? 0;
+    });
+    this.dispatchEvent(new Event("gains"));
   }
 
   /** @param {number} seconds */
@@ -293,18 +312,21 @@ export class Lanes extends EventTarget {
       // The flag hangs in the lane of its owner, and is what one takes hold of.
       const label = dragged ? this.lanes[mark.lane]?.name ?? "" : mark.label;
       const wide = c.measureText(label).width + 12;
+      c.fillStyle = tint;
+      // It flies back in time, where the clap has not begun, unless there is no room.
+      const way = x - wide < gutterPixels ? 1 : -1;
       c.beginPath();
       c.moveTo(x, top + 2);
-      c.lineTo(x + wide, top + 2);
-      c.lineTo(x + wide - 4, top + 11);
-      c.lineTo(x + wide, top + 20);
+      c.lineTo(x + way * wide, top + 2);
+      c.lineTo(x + way * (wide - 4), top + 11);
+      c.lineTo(x + way * wide, top + 20);
       c.lineTo(x, top + 20);
       c.closePath();
       c.fill();
       if (mark.isMoved || dragged) { c.strokeStyle = ink.text ?? ""; c.setLineDash([3, 2]); c.stroke(); c.setLineDash([]); }
       c.fillStyle = ink.paper ?? "";
       c.textBaseline = "middle";
-      c.fillText(label, x + 5, top + 11.5);
+      c.fillText(label, way > 0 ? x + 5 : x - wide + 7, top + 11.5);
     });
     c.restore();
   }

@@ -3,7 +3,7 @@
 import { h, fixed, signed, colour } from "../dom.js";
 import { ask } from "../api.js";
 import { Choice } from "../recordings.js";
-import { Lanes } from "../lanes.js";
+import { Lanes, viewGains } from "../lanes.js";
 import { drawOverlay } from "../overlay.js";
 import { tintOf } from "../tints.js";
 import { hearClap } from "../audio/clap.js";
@@ -11,7 +11,6 @@ import { hearClap } from "../audio/clap.js";
 /** @typedef {{ seconds: number, spot: string | null, click: Click | null }} Mark */
 
 const sure = 0.95;
-const viewGains = [0, 6, 12, 18, 24, 30, 36, 42];
 const halfViews = [1, 2, 5, 10, 20, 50, 100, 200];
 
 /** @param {Desk} desk @returns {Page} */
@@ -38,6 +37,7 @@ class SlatePage {
     this.lanes.addEventListener("pick", (e) => this.select(/** @type {CustomEvent<number>} */ (e).detail));
     this.lanes.addEventListener("drop", (e) => this.#dropped(/** @type {CustomEvent<{ mark: number, seconds: number, lane: number }>} */ (e).detail));
     this.lanes.addEventListener("add", (e) => this.add(/** @type {CustomEvent<{ seconds: number, lane: number }>} */ (e).detail));
+    this.lanes.addEventListener("gains", () => this.gains.querySelectorAll("select").forEach((select, i) => { select.value = String(this.lanes.gainsDb[i]); }));
     this.canvas.addEventListener("keydown", (e) => this.#key(e));
     this.atOnce = h("input", { type: "checkbox", checked: true });
     this.gains = h("div", { class: "lane-gains" });
