@@ -21,7 +21,7 @@ internal sealed record ClapView(
         using var input = WavInput.Open(paths);
         if (!(seconds >= 0 && seconds * input.SampleRateHz < input.FrameCount))
             throw new UnusableInputException("bad-order", "the clap lies outside this recording");
-        var wave = new ClickWaveformReader(session, input).Read(spot, new ClickEntry { TimeSeconds = seconds, Spot = spot.Id }, delay);
+        var wave = new ClickWaveformReader(session, session.MainArray(), input).Read(spot, new ClickEntry { TimeSeconds = seconds, Spot = spot.Id }, delay);
         return new ClapView(spot.Id, wave.TimeSeconds, wave.SampleRateHz, delay.Samples,
             wave.BeforeStartMs, wave.ArrayBefore, wave.SpotBefore, wave.AfterStartMs, wave.ArrayAfter, wave.SpotAfter);
     }
