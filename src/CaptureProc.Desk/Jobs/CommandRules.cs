@@ -17,6 +17,7 @@ internal static class CommandRules
     private static readonly Dictionary<string, Rule> Rules = new(StringComparer.Ordinal)
     {
         ["start"] = new(false, false, true, ["--array", "--spot", "--preset", "--order", "--radius-mm", "--pattern", "--mount", "--rate", "--temperature", "--title"], "--from"),
+        ["rig"] = new(true, false, false, ["--array", "--spot", "--rename", "--remove", "--preset", "--order", "--radius-mm", "--pattern", "--mount", "--title", "--undo"]),
         ["level"] = new(true, true, false, ["--array", "--tolerance", "--reference", "--diffuse", "--set", "--dry-run"]),
         ["patch"] = new(true, true, false, ["--taps", "--claps", "--ambience", "--array"]),
         ["measure"] = new(true, true, false, ["--at", "--program", "--array", "--trim", "--own-clock"]),

@@ -11,7 +11,7 @@ import { rotation } from "./audio/turn.js";
  */
 export function arrayPicture(array, seats) {
   const turn = rotation(array.mount.yawDeg, array.mount.pitchDeg, array.mount.rollDeg);
-  const view = rotation(0, 18, 0);
+  const view = rotation(0, -18, 0);
   /** @param {[number, number, number]} v @param {[[number, number, number], [number, number, number], [number, number, number]]} rows @returns {[number, number, number]} */
   const apply = (v, rows) => /** @type {[number, number, number]} */ (rows.map((r) => r[0] * v[0] + r[1] * v[1] + r[2] * v[2]));
   const eye = (/** @type {[number, number, number]} */ v) => {
@@ -26,7 +26,7 @@ export function arrayPicture(array, seats) {
   });
   const base = eye(apply([0, 0, -1], turn));
   const stem = eye(apply([0, 0, -1.35], turn));
-  const front = [eye([0, 0, 0]), eye([1.5, 0, 0])];
+  const front = [eye([0, 0, 0]), eye([2.1, 0, 0])];
   const name = array.mount.rollDeg % 360 === 180 || Math.abs(array.mount.pitchDeg) === 180 ? "hanging head down" : "standing";
   const picture = svg("svg", { viewBox: "0 0 320 270", class: "array-picture", role: "img", "aria-label": `Array ${array.id}, ${name}: ${array.capsules.map((c, i) => `${c.label} ${seats[i]?.text ?? ""}`).join(", ")}` });
   picture.append(svg("line", { x1: base.x, y1: base.y, x2: stem.x, y2: stem.y, class: "stem" }));

@@ -18,6 +18,7 @@ export function slip(desk, place) {
 
   const showOrder = () => {
     line.hidden = desk.order === null;
+    place.classList.toggle("empty", desk.order === null && jobs.childElementCount === 0);
     copied.textContent = "";
     if (desk.order) text.textContent = commandText(desk.order, desk.state.sessionFile);
   };
@@ -26,6 +27,7 @@ export function slip(desk, place) {
     const ended = desk.state.jobs.filter((j) => j.exitCode !== null).slice(-shownEnded);
     jobs.replaceChildren(...(desk.refusal ? [h("li", { class: "job refused", "data-refusal": "true" }, desk.refusal)] : []),
       ...running.map((job) => runningItem(desk, job)), ...ended.reverse().map((job) => endedItem(job)));
+    place.classList.toggle("empty", desk.order === null && jobs.childElementCount === 0);
     news.textContent = running.length > 0 ? "" : ended[0] ? `${ended[0].order.command}: ${verdict(ended[0])}` : "";
     document.body.dataset.jobs = running.length > 0 ? "running" : "idle";
     document.body.dataset.done = String(desk.state.jobs.filter((j) => j.exitCode !== null).length);

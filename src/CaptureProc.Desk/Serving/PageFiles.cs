@@ -37,8 +37,11 @@ internal sealed class PageFiles
     /// <summary>A file and what it is; null where the page has none of that name.</summary>
     public (byte[] Bytes, string Type)? Find(string name)
     {
-        if (!embedded.TryGetValue(name, out var bytes) || !Types.TryGetValue(Path.GetExtension(name), out var type))
+        if (!Types.TryGetValue(Path.GetExtension(name), out var type))
             return null;
-        return (folder is null ? bytes : File.ReadAllBytes(Path.Combine(folder, name)), type);
+        if (folder is null)
+            return embedded.TryGetValue(name, out var bytes) ? (bytes, type) : null;
+        var path = Path.GetFullPath(Path.Combine(folder, name));
+        return path.StartsWith(folder + Path.DirectorySeparatorChar, StringComparison.Ordinal) && File.Exists(path) ? (File.ReadAllBytes(path), type) : null;
     }
 }

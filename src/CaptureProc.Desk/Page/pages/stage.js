@@ -95,6 +95,8 @@ function fromTheSide(session, reachM) {
   const picture = svg("svg", { viewBox: `0 0 ${width} ${height}`, class: "stage-picture", role: "img", "aria-label": "The stage from the right side" });
   const y0 = height / 2;
   picture.append(svg("line", { x1: 0, x2: width, y1: y0, y2: y0, class: "ring" }), svg("text", { x: 4, y: y0 - 5, class: "metre" }, "height of the array"), svg("circle", { cx: width / 2, cy: y0, r: 7, class: "array-mark" }));
+  /** Names that would lie on one another go lower. @type {[number, number][]} */
+  const named = [];
   for (const spot of session.spots) {
     if (!spot.direction) continue;
     const [a, e, d] = [(spot.direction.azimuthDeg * Math.PI) / 180, (spot.direction.elevationDeg * Math.PI) / 180, spot.distanceM ?? usualDistanceM];
@@ -102,8 +104,11 @@ function fromTheSide(session, reachM) {
     const y = Math.min(height - 8, Math.max(14, y0 - d * Math.sin(e) * scale));
     const half = d * Math.sin((3 * (spot.direction.uncertaintyDeg ?? 0) * Math.PI) / 180) * scale;
     const tint = tintOf(session, spot.id);
+    let name = y + (y > y0 ? 18 : -10);
+    while (named.some(([nx, ny]) => Math.abs(nx - x) < 62 && Math.abs(ny - name) < 13)) name += y > y0 ? 13 : -13;
+    named.push([x, name]);
     picture.append(svg("line", { x1: x, x2: x, y1: y - half, y2: y + half, stroke: tint, "stroke-width": 8, "stroke-opacity": 0.28 }), svg("circle", { cx: x, cy: y, r: 5, fill: tint }),
-      svg("text", { x, y: y + (y > y0 ? 18 : -10), "text-anchor": x < 60 ? "start" : x > width - 60 ? "end" : "middle" }, spot.id));
+      svg("text", { x, y: name, "text-anchor": x < 60 ? "start" : x > width - 60 ? "end" : "middle" }, spot.id));
   }
   return picture;
 }
