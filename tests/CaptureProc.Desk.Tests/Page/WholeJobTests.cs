@@ -53,11 +53,22 @@ public sealed class WholeJobTests(Browser browser)
         }
         Assert.Equal(Browser.Timeless(terminal.File("session.json")), Browser.Timeless(desk.File("session.json")));
         foreach (var name in new[] { "mix.wav", "delivery.ambix.wav", "delivery.bw64.wav" })
-            Assert.Equal(File.ReadAllBytes(terminal.File(name)), File.ReadAllBytes(desk.File(name)));
+            Assert.Equal(Samples(terminal.File(name)), Samples(desk.File(name)));
         Assert.True(File.Exists(desk.File("report.html")));
         Assert.DoesNotContain(Directory.GetFiles(desk.Folder), f => f.EndsWith(".part", StringComparison.Ordinal));
         Assert.Equal([], complaints);
         await page.CloseAsync();
+    }
+
+    // Not the bytes: a file for delivery says when it was written.
+    private static float[] Samples(string path)
+    {
+        using var input = Wav.WavInput.Open(path);
+        var planar = new float[input.ChannelCount][];
+        for (var c = 0; c < planar.Length; c++)
+            planar[c] = new float[input.FrameCount];
+        input.Read(planar, (int)input.FrameCount);
+        return [.. planar.SelectMany(c => c)];
     }
 
     [Fact]

@@ -81,7 +81,7 @@ class DeliveryPage {
     const key = `${mix}|${this.desk.state.jobs.filter((j) => j.exitCode !== null && j.order.output === mix).length}`;
     if (mix && key !== this.#asked) {
       this.#asked = key;
-      this.figures.replaceChildren(h("dd", { class: "quiet" }, "listening …"));
+      this.figures.replaceChildren(h("div", {}, h("dt", {}, "integrated"), h("dd", { class: "quiet" }, "listening …")));
       try {
         this.#drawLoudness(/** @type {LoudnessView} */ (await ask("/api/loudness", { mix })));
       } catch (error) {
@@ -89,7 +89,7 @@ class DeliveryPage {
         this.plot.replaceChildren();
         this.desk.say(error);
       }
-    } else if (!mix) this.figures.replaceChildren(h("dd", { class: "quiet" }, "Choose a mix: 4, 9 or 16 channels, as the page Take writes them."));
+    } else if (!mix) this.figures.replaceChildren(h("div", {}, h("dt", {}, "No mix is chosen"), h("dd", { class: "quiet" }, "Take writes one: 4, 9 or 16 channels.")));
     this.element.dataset.state = "ready";
   }
 

@@ -172,12 +172,12 @@ class SlatePage {
     const spots = this.desk.session?.spots ?? [];
     const pick = () => { this.select(index); this.lanes.show(mark.seconds, Math.min(0.06, this.lanes.frames / this.lanes.rate)); };
     return h("tr", { class: index === this.selected ? "chosen" : "", "data-clap": index },
-      h("td", {}, h("button", { type: "button", class: "link", onclick: pick, "aria-label": `Look at the clap at ${mark.seconds.toFixed(3)} seconds` }, `${mark.seconds.toFixed(4)} s`)),
+      h("td", {}, h("button", { type: "button", class: "link", onclick: pick, "aria-label": `${mark.seconds.toFixed(4)} s: look at this clap` }, `${mark.seconds.toFixed(4)} s`)),
       h("td", {}, h("select", { "aria-label": "belongs to", onchange: (/** @type {Event} */ e) => this.change(index, { spot: /** @type {HTMLSelectElement} */ (e.target).value || null }) },
         h("option", { value: "", selected: mark.spot === null }, "nobody"), spots.map((s) => h("option", { value: s.id, selected: s.id === mark.spot }, s.id)))),
       h("td", {}, mark.click?.snrDb != null ? `${fixed(mark.click.snrDb, 0)} dB` : "–"),
       h("td", {}, mark.click?.directToReverberantDb != null ? `${signed(mark.click.directToReverberantDb, 1)} dB` : "–"),
-      h("td", {}, h("button", { type: "button", class: "plain", onclick: () => this.remove(index), "aria-label": `Take the clap at ${mark.seconds.toFixed(3)} seconds away` }, "Remove")));
+      h("td", {}, h("button", { type: "button", class: "plain", onclick: () => this.remove(index), "aria-label": `Remove the clap at ${mark.seconds.toFixed(3)} seconds` }, "Remove")));
   }
 
   /** @param {Spot} spot */
