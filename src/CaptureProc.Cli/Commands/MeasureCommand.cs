@@ -62,8 +62,13 @@ internal static class MeasureCommand
 
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
         var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files));
-        var source = new WavFrameSource(recording);
+        var source = new ChannelWatch(new WavFrameSource(recording));
         var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
+        if (!order.IsProgram)
+        {
+            var deaf = DeafSpots.Find(session, session.FindArray(order.Array), source);
+            measured = measured with { Spots = DeafSpots.Doubt(measured.Spots, measured.Clicks ?? [], deaf), Deaf = deaf };
+        }
         var changed = SessionStore.Update(order.Session, now => Enter(now, now.FindArray(order.Array), measured) with
         {
             // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
@@ -82,14 +87,14 @@ internal static class MeasureCommand
         return Name + (order.IsProgram ? " --program" : "") + (session.IsMain(against) ? "" : $" --array {against.Id}");
     }
 
-    private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)
+    private static Measured MeasureProgram(Desk desk, ChannelWatch source, SlateInput input)
     {
         using var progress = desk.Progress("listening to the music");
         var spots = new ProgramMeasurement(source, input).Measure(frame => progress.Report((double)frame / source.FrameCount));
         return new Measured(spots, null, "program");
     }
 
-    private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
+    private static Measured MeasureSlate(Desk desk, ChannelWatch source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
     {
         using var progress = desk.Progress("listening for claps");
         void Report(long frame) => progress.Report((double)frame / source.FrameCount);
@@ -116,6 +121,12 @@ internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<C
 {
     /// <summary>Spots on recorders of their own.</summary>
     public IReadOnlyList<ClockResult> Clocks { get; init; } = [];
+
+    /// <summary>Spots whose channels are dead, and why.</summary>
+    public IReadOnlyDictionary<string, string> Deaf { get; init; } = new Dictionary<string, string>();
+
+    /// <summary>Claps that belong to no spot of the session; one clap for all belongs to every spot.</summary>
+    public int ClapsOfNoSpot => Source == "click" ? Clicks?.Count(c => c.Spot is null) ?? 0 : 0;
 
     /// <summary>The room, from the claps.</summary>
     public RoomEntry? Room { get; init; }
