@@ -33,17 +33,19 @@ public static class CommandLineProgram
         (PublishCommand.Name, PublishCommand.Create),
         (DeliverCommand.Name, DeliverCommand.Create),
         (ReportCommand.Name, ReportCommand.Create),
+        (DeskCommand.Name, DeskCommand.Create),
     ];
 
     /// <param name="args">The words after the program's name.</param>
     /// <param name="stdout">Results.</param>
     /// <param name="stderr">Messages and progress.</param>
     /// <param name="isTerminal">Whether a person watches <paramref name="stderr"/>, so that progress is shown.</param>
-    public static int Run(string[] args, TextWriter stdout, TextWriter stderr, bool isTerminal = false)
+    /// <param name="watcher">Told what is being done and which share of it; what it throws ends the command.</param>
+    public static int Run(string[] args, TextWriter stdout, TextWriter stderr, bool isTerminal = false, Action<string, double>? watcher = null)
     {
         ArgumentNullException.ThrowIfNull(args);
         // Known before parsing, so that an error in the arguments is already said in the right form.
-        var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal);
+        var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal, watcher);
         try
         {
             var parsed = BuildRoot(args, desk).Parse(args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });

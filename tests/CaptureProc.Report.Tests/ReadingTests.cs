@@ -62,13 +62,14 @@ public class ReadingTests
         Assert.Contains("have not been checked", uncertain, StringComparison.Ordinal);
     }
 
-    // Inverse-square law: 6 dB at 4 m is 0 dB at 4·10^(6/20) = 7.98 m and +3 dB at 4·10^(3/20) = 5.65 m.
+    // Inverse-square law: 6 dB at 4 m is 0 dB at 4·10^(6/20) = 7.98 m.
     [Fact]
     public void CriticalDistanceFollowsTheInverseSquareLaw()
     {
         var placement = Section(Sound, "placement");
         Assert.Contains("8.0 m", placement, StringComparison.Ordinal);
-        Assert.Contains("5.7 m", placement, StringComparison.Ordinal);
+        // One target for the report and for 'plan': both equal, as at the critical distance.
+        Assert.Contains("it may stand at 2.0 times the distance", placement, StringComparison.Ordinal);
         Assert.Contains("direct sound leads", placement, StringComparison.Ordinal);
     }
 
@@ -103,6 +104,49 @@ public class ReadingTests
         Assert.Contains("Two channels lie outside ±0.10 dB", lineUp, StringComparison.Ordinal);
         Assert.Contains("FRD +0.12 ± 0.01", lineUp, StringComparison.Ordinal);
         Assert.Contains("All four match", Section(Fresh(), "line-up"), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void TrimsThatAreNotToldAreNotSaidToPutAnythingRight()
+    {
+        var set = new TrimSet { Name = "room", Source = "diffuse field", Db = [0, 0.4, -0.3, 2], UncertaintyDb = [0, 0.89, 0.89, 0.89], ToleranceDb = 0.1 };
+        var lineUp = Section(Sound with { Arrays = [Sound.Arrays[0] with { TrimSets = [set], ActiveTrim = "room" }] }, "line-up");
+        Assert.Contains("One channel lies outside ±0.10 dB as recorded; the trims below put it right to within ±0.89 dB", lineUp, StringComparison.Ordinal);
+        Assert.Contains("Two channels cannot be told: known to ±0.89 dB only", lineUp, StringComparison.Ordinal);
+        Assert.DoesNotContain("Three channels lie", lineUp, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AnUncertaintyOfNothingIsNotPrinted()
+    {
+        var set = Sound.Arrays[0].TrimSets[0] with { UncertaintyDb = [0, 0.00002, 0.00002, 0.00002] };
+        var exact = Sound with { Arrays = [Sound.Arrays[0] with { TrimSets = [set] }], Spots = [Spot("flute", 0.99, 0.0001)] };
+        Assert.Contains("± less than 0.01", Section(exact, "line-up"), StringComparison.Ordinal);
+        Assert.Contains("± less than 0.001", Section(exact, "clicks"), StringComparison.Ordinal);
+        foreach (var id in new[] { "line-up", "clicks", "glance" })
+            Assert.DoesNotMatch("± ?0\\.0+(?![0-9])", Section(exact, id));
+    }
+
+    [Theory]
+    [InlineData("patch")]
+    [InlineData("order")]
+    [InlineData("trims")]
+    [InlineData("trim in use")]
+    [InlineData("clipped")]
+    public void NothingIsLeftToDoOnlyWherePatchLineUpAndLevelsAreInOrder(string fault)
+    {
+        static string ToDo(SessionDocument session) => Regex.Match(Section(session, "glance"), "To be done</dt><dd>(\\d+)").Groups[1].Value;
+        var array = Sound.Arrays[0];
+        var faulty = fault switch
+        {
+            "patch" => Sound with { Arrays = [array with { Patch = null }] },
+            "order" => Sound with { Arrays = [array with { Patch = array.Patch! with { Order = null } }] },
+            "trims" => Sound with { Arrays = [array, array with { Id = "high", Channels = [11, 12, 13, 14], TrimSets = [], ActiveTrim = null }] },
+            "trim in use" => Sound with { Arrays = [array with { ActiveTrim = null }] },
+            _ => Sound with { Spots = [Sound.Spots[0] with { Note = "the clap is clipped here: less gain gives a surer result" }] },
+        };
+        Assert.Equal("0", ToDo(Sound));
+        Assert.Equal("1", ToDo(faulty));
     }
 
     // The simulator knows how much louder each spot hears its player than the array does: that much has to be taken off.

@@ -11,8 +11,11 @@ public sealed class SlateMeasurement
     /// <summary>A time given by hand is taken to be right to within this.</summary>
     private const double HandSeconds = 0.3;
 
-    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.4 and more at the spot that hears them first; steady sounds about 0.13.</summary>
-    private const double LeastCompactness = 0.3;
+    /// <summary>A mark that was put at a spot's own clap is right to within this; a neighbour's clap is hardly ever so near in time.</summary>
+    private const double MarkSeconds = 0.05;
+
+    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.5 and more at the spot that hears them first; steady sounds about 0.13.</summary>
+    private const double LeastCompactness = 0.42;
 
     /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
     private const double LeastAboveBackground = 12;
@@ -24,20 +27,31 @@ public sealed class SlateMeasurement
 
     /// <param name="atSeconds">Where the clicks are; null = find them.</param>
     /// <param name="progress">Told how many frames have been searched.</param>
-    public SlateResult Measure(IReadOnlyList<double>? atSeconds = null, Action<long>? progress = null)
+    public SlateResult Measure(IReadOnlyList<double>? atSeconds = null, Action<long>? progress = null) =>
+        Measure(atSeconds?.Select(at => new ClapMark(at, null)).ToList(), progress);
+
+    /// <param name="marks">Where the clicks are, and whose; null = find them.</param>
+    /// <param name="progress">Told how many frames have been searched.</param>
+    public SlateResult Measure(IReadOnlyList<ClapMark>? marks, Action<long>? progress)
     {
+        var owned = new Dictionary<ClickEvent, int>();
         var scan = new SlateScan(source, input);
-        var events = atSeconds is null
+        var events = marks is null
             ? ClickEvents.MostProminent(scan.Find(0, source.FrameCount, progress))
-            : [.. atSeconds.Select(at => Nearest(scan, at))];
-        if (atSeconds is null && !scan.IsArrayHeard)
+            : [.. marks.Select(mark => Nearest(scan, mark, owned))];
+        if (marks is null && !scan.IsArrayHeard)
             throw new UnusableInputException("silence",
                 "the array's channels are silent throughout; check the channels in the session, or record again");
-        var heard = Observe(events, click => IsCompact(click) ? ClickOwnership.Candidates(click, WorkingRateHz) : []).FindAll(IsClap);
+        var heard = Observe(events, click => owned.TryGetValue(click.Event, out var owner) && click.Onsets[owner] is not null ? [owner]
+            : IsCompact(click) ? ClickOwnership.Candidates(click, WorkingRateHz) : [])
+            .FindAll(click => owned.TryGetValue(click.Event, out var owner) ? click.Onsets[owner] is not null : IsClap(click));
         // A sound that a person has pointed to is meant, however soft.
-        var clicks = atSeconds is null ? ClapLevels.WithoutTalk(heard) : heard;
+        var clicks = marks is null ? ClapLevels.WithoutTalk(heard) : heard;
         var owners = ClickOwnership.Assign(clicks, input.Spots.Count, WorkingRateHz);
-        var oneForAll = input.Spots.Count > 1 && owners.Length > 0 && owners.Distinct().Count() == 1;
+        for (var i = 0; i < clicks.Count; i++)
+            if (owned.TryGetValue(clicks[i].Event, out var owner))
+                owners[i] = owner;
+        var oneForAll = owned.Count == 0 && input.Spots.Count > 1 && owners.Length > 0 && owners.Distinct().Count() == 1;
         if (oneForAll)
             clicks = Observe(clicks.ConvertAll(c => c.Event), click => click.SpotsByTime[..1], OneForAll.Measure);
 
@@ -67,12 +81,18 @@ public sealed class SlateMeasurement
     private static DirectLevels? Levels(ClickObservation click, int owner) =>
         (owner >= 0 ? click.Arrivals[owner] : click.Arrivals.FirstOrDefault(a => a is not null))?.Levels;
 
-    private ClickEvent Nearest(SlateScan scan, double atSeconds)
+    private ClickEvent Nearest(SlateScan scan, ClapMark mark, Dictionary<ClickEvent, int> owned)
     {
-        var at = (long)(atSeconds * input.SampleRateHz);
+        var at = (long)(mark.Seconds * input.SampleRateHz);
         var reach = (long)(HandSeconds * input.SampleRateHz);
+        // The scanner has to hear what was before a sound, so a mark is searched as widely as a rough time, and what lies apart is left out.
         var found = scan.Find(Math.Max(0, at - reach), Math.Min(source.FrameCount, at + reach), null);
-        return found.Count == 0 ? new ClickEvent(at, -1, 0) : found.MaxBy(e => e.Prominence);
+        if (mark.Spot is not null)
+            found.RemoveAll(e => Math.Abs(e.Frame - at) > MarkSeconds * input.SampleRateHz);
+        var click = found.Count == 0 ? new ClickEvent(at, -1, 0) : found.MaxBy(e => e.Prominence);
+        if (mark.Spot is { } spot)
+            owned.TryAdd(click, spot);
+        return click;
     }
 
     private List<ClickObservation> Observe(

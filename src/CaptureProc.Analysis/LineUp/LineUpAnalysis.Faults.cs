@@ -96,16 +96,23 @@ public static partial class LineUpAnalysis
             return;
         var fed = Enumerable.Range(0, channels.Count).Where(c => HopStatistics.Has(together, c)).ToList();
         var pairs = fed.SelectMany(i => fed.Where(j => j > i).Select(j => (I: i, J: j, Incoherence: Incoherence(record.Feed(together), i, j)))).ToList();
-        foreach (var pair in pairs.Where(p => p.Incoherence < SameSamples))
+        // Amplifiers always differ: where others do and these do not, one input feeds them.
+        var isFault = pairs.Exists(p => p.Incoherence > 10 * SameSamples);
+        var told = new HashSet<int>();
+        foreach (var i in fed)
         {
-            var text = $"channels {channels[pair.I]} and {channels[pair.J]} are the same to the last bit";
-            // Amplifiers always differ: where others do and these two do not, one input feeds both.
-            if (pairs.Exists(p => p.Incoherence > 10 * SameSamples))
-                problems.Add($"{text}, which two amplifiers never are: they carry one signal");
+            var same = pairs.Where(p => p.I == i && p.Incoherence < SameSamples).Select(p => p.J).Prepend(i).Where(told.Add).ToList();
+            if (same.Count < 2)
+                continue;
+            var text = $"channels {Listed(same.Select(c => channels[c]))} are the same to the last bit";
+            if (isFault)
+                problems.Add($"{text}, which amplifiers never are: they carry one signal");
             else
-                notes.Add($"{text}: two amplifiers never are, so unless this is a test file, one input feeds both");
+                notes.Add($"{text}: amplifiers never are, so unless this is a test file, one input feeds them all");
         }
     }
+
+    private static string Listed(IEnumerable<int> numbers) => numbers.ToList() is [.. var first, var last] ? $"{string.Join(", ", first)} and {last}" : "";
 
     private static double Incoherence(FeedRecord feed, int i, int j)
     {

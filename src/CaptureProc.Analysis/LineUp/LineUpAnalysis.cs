@@ -37,22 +37,28 @@ public static partial class LineUpAnalysis
         var findings = new LineUpFindings(record.Bands, channels.Count);
         findings.Read(record, reference);
         var isRoom = findings.IsRoom;
-        if (isRoom)
+        var bursts = findings.HasTrims ? 0 : heard.BurstCount;
+        if (bursts > 0)
+            problems.Add(Inv($"there {(bursts == 1 ? "is one clap or tap" : $"are {bursts} claps or taps")} in this recording and no noise that lasts, so nothing can be said of gains or cables: feed pink noise to the inputs; claps at the spots are for 'measure', taps and claps around the array for 'patch'"));
+        else if (isRoom)
             problems.Add(RoomProblem);
         else if (findings.Together != 0 && findings.Nature == Nature.SeparateNoises)
             problems.Add("each channel carries a noise of its own, so their gains cannot be compared; feed one noise to all of them, or move it from one to the next");
 
         var soloChannels = Enumerable.Range(0, channels.Count).Where(c => record.Solo(c).Feed.HopCount >= LineUpEstimator.MinHops).ToList();
         var faults = channels.Select(_ => new List<string>()).ToArray();
-        if (!isRoom)
+        if (!isRoom && bursts == 0)
         {
             FindUnfed(heard, channels, findings, faults, problems);
             FindSpectrumFaults(heard, findings, soloChannels, toleranceDb, faults, problems);
             FindDoubled(record, channels, findings.Together, problems, notes);
         }
         FindClipped(record, findings, faults, notes);
-        FindRestless(record, channels, findings.Together, faults, notes);
-        NoteOrder(record, channels, findings.Together, soloChannels, notes);
+        if (bursts == 0)
+        {
+            FindRestless(record, channels, findings.Together, faults, notes);
+            NoteOrder(record, channels, findings.Together, soloChannels, notes);
+        }
 
         var reports = channels.Select((number, c) => Channel(record, findings, c, number, faults[c])).ToList();
         return new LineUpReport(channels[reference], toleranceDb, reports, isRoom, problems, notes)

@@ -15,6 +15,7 @@ public sealed class LineUpListener
     private readonly int[] channels;
     private readonly float[][] array;
     private readonly double[] strayMeanSquares;
+    private readonly BurstWatch bursts;
 
     /// <param name="sampleRateHz">Frames a second.</param>
     /// <param name="channelCount">Channels of the recording.</param>
@@ -23,6 +24,7 @@ public sealed class LineUpListener
     {
         this.channels = [.. channels];
         meter = new LineUpMeter(sampleRateHz, channels.Count);
+        bursts = new BurstWatch(sampleRateHz);
         lowEnds = [.. channels.Select(_ => new LowEnd(sampleRateHz))];
         array = new float[channels.Count][];
         strayMeanSquares = new double[channelCount];
@@ -34,6 +36,9 @@ public sealed class LineUpListener
 
     /// <summary>Loudest sixth of a second of every channel of the recording that is not in the array; NaN for those that are.</summary>
     public IReadOnlyList<double> StrayLevelsDbfs => [.. strayMeanSquares.Select(m => 10 * Math.Log10(2 * m))];
+
+    /// <summary>How many claps or taps the array heard; 0 where there is any sound that lasts.</summary>
+    public int BurstCount => bursts.Count;
 
     internal double LowRateHz => lowEnds[0].RateHz;
 
@@ -60,6 +65,7 @@ public sealed class LineUpListener
         for (var i = 0; i < array.Length; i++)
             array[i] = planar[channels[i] - 1];
         meter.Process(new ReadOnlyPlanarSpan(array, firstFrame, frames));
+        bursts.Hear(array, firstFrame, frames);
         for (var i = 0; i < array.Length; i++)
             lowEnds[i].Add(array[i].AsSpan(firstFrame, frames));
         for (var channel = 0; channel < planar.Length; channel++)

@@ -27,8 +27,26 @@ public sealed record ChannelLineUp(
 public sealed record LineUpReport(
     int Reference, double ToleranceDb, IReadOnlyList<ChannelLineUp> Channels, bool IsRoom, IReadOnlyList<string> Problems, IReadOnlyList<string> Notes)
 {
+    // Common practice, no source.
+    private const double ConverterDb = 0.001;
+
     /// <summary>A channel without a usable gain spoils the set: half a line-up is none.</summary>
     public bool HasTrims { get; init; }
+
+    /// <summary>Whether a channel's trim means something: known to the tolerance, or surely out of it.</summary>
+    public bool IsTold(ChannelLineUp channel) => channel.Channel == Reference
+        || channel.Gain.Way != LineUpWay.None && (channel.Gain.UncertaintyDb <= ToleranceDb || channel.Gain.Judge(ToleranceDb) == ToleranceVerdict.Out);
+
+    /// <summary>The uncertainty to keep and to print: what two real converters differ by is not known better than a thousandth of a dB.</summary>
+    public double UncertaintyDb(ChannelLineUp channel) => channel.Channel == Reference || channel.Gain.Way == LineUpWay.None
+        ? channel.Gain.UncertaintyDb
+        : Math.Max(channel.Gain.UncertaintyDb, ConverterDb);
+
+    /// <summary>Whether there is anything worth keeping: a channel beside the reference whose trim is told.</summary>
+    public bool IsWorthKeeping => HasTrims && Channels.Any(c => c.Channel != Reference && IsTold(c));
+
+    /// <summary>The trims to keep: a channel whose gain is not told stays as it was recorded.</summary>
+    public IEnumerable<double> TrimsToKeepDb => Channels.Select(c => IsTold(c) ? c.TrimDb : 0);
 
     /// <summary>Within where every channel is, out where one is, else not to be told yet.</summary>
     public ToleranceVerdict Verdict

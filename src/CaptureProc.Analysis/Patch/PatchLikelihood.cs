@@ -1,7 +1,3 @@
-using System.Numerics;
-using CaptureProc.Dsp.Arrays;
-using CaptureProc.Dsp.Geometry;
-
 namespace CaptureProc.Analysis.Patch;
 
 /// <summary>One way the cables may be plugged.</summary>
@@ -9,65 +5,39 @@ namespace CaptureProc.Analysis.Patch;
 /// <param name="Sign">Polarity of each channel; the first is +1, since turning all of them changes nothing that can be heard.</param>
 internal sealed record Patching(int[] Capsule, int[] Sign);
 
-/// <summary>Weighs all orders and polarities against what a clap from a known direction, or a tap at a known capsule, sounds like.</summary>
-/// <remarks>
-/// A clap from a direction reaches each capsule with the gain and the delay of the array's closed form; what the clap itself
-/// sounds like is not known and drops out: the share of the energy that a patching leaves unexplained is what counts. Whoever
-/// claps is not exactly where he was told to be, so the best of a few directions near it is taken. Shares of different claps
-/// multiply, to a power that stands for how many independent things a clap tells; a floor keeps reflections and capsules
-/// that are not quite ideal from deciding.
-/// </remarks>
+/// <summary>All ways the cables may be plugged, and what taps at known capsules say of them.</summary>
 internal static class PatchLikelihood
 {
     public const int Capsules = 4;
 
-    private const double FromHz = 500;
-    private const double ToHz = 7000;
-    private const double LeastUnexplained = 0.03;
-    private const double IndependentThings = 10;
+    /// <summary>Relative polarities of four channels.</summary>
+    public const int SignsPerOrder = 8;
+
     private const double TapLeadDb = 14;
     private const double TapSigmaDb = 5;
-    private static readonly (double Azimuth, double Elevation)[] Near =
-        [(0, 0), (12, 0), (-12, 0), (0, 12), (0, -12), (10, 10), (-10, 10), (10, -10), (-10, -10)];
 
-    /// <summary>All 24 orders with all 8 relative polarities.</summary>
-    public static IReadOnlyList<Patching> All { get; } = [.. Orders().SelectMany(order => Enumerable.Range(0, 8)
+    // Cables are more often right than any one other way, and claps now and then come from elsewhere than they should.
+    private const double PriorRight = 0.5;
+    private const double PriorElsewhere = 0.1;
+
+    /// <summary>All 24 orders with all 8 relative polarities; those of cables in place come first.</summary>
+    public static IReadOnlyList<Patching> All { get; } = [.. Orders().SelectMany(order => Enumerable.Range(0, SignsPerOrder)
         .Select(bits => new Patching(order, [1, (bits & 1) == 0 ? 1 : -1, (bits & 2) == 0 ? 1 : -1, (bits & 4) == 0 ? 1 : -1])))];
 
-    /// <summary>Log likelihood of every patching for claps from stated directions.</summary>
-    public static double[] OfClaps(IReadOnlyList<SuddenSound> claps, IReadOnlyList<Direction> from, CapsuleArray array, double sampleRateHz, double speedOfSoundMps)
-    {
-        var likelihood = new double[All.Count];
-        for (var clap = 0; clap < claps.Count; clap++)
-        {
-            var unexplained = new double[All.Count];
-            Array.Fill(unexplained, 1);
-            foreach (var near in Near)
-            {
-                var direction = new Direction(from[clap].AzimuthDeg + near.Azimuth, Math.Clamp(from[clap].ElevationDeg + near.Elevation, -90, 90));
-                AddDirection(claps[clap], direction, array, sampleRateHz, speedOfSoundMps, unexplained);
-            }
-            for (var p = 0; p < likelihood.Length; p++)
-                likelihood[p] -= IndependentThings * Math.Log(unexplained[p] + LeastUnexplained);
-        }
-        return likelihood;
-    }
-
     /// <summary>Log likelihood of every patching for taps at capsules in turn; it does not depend on the polarities.</summary>
-    public static double[] OfTaps(IReadOnlyList<SuddenSound> taps, IReadOnlyList<int> capsules)
+    /// <param name="levelsDb">A row for each tap, without the gains of the channels.</param>
+    /// <param name="capsules">The capsule that each was made at.</param>
+    public static double[] OfTaps(double[][] levelsDb, IReadOnlyList<int> capsules)
     {
         var likelihood = new double[All.Count];
-        for (var tap = 0; tap < taps.Count; tap++)
+        for (var tap = 0; tap < levelsDb.Length; tap++)
         {
-            var levels = Enumerable.Range(0, Capsules).Select(c => 10 * Math.Log10(
-                taps[tap].Re[c].Zip(taps[tap].Im[c], (re, im) => re * re + im * im).Sum() + 1e-20)).ToArray();
-            var mean = levels.Average();
             for (var p = 0; p < likelihood.Length; p++)
             {
                 for (var c = 0; c < Capsules; c++)
                 {
                     var expected = All[p].Capsule[c] == capsules[tap] ? 0.75 * TapLeadDb : -0.25 * TapLeadDb;
-                    var off = levels[c] - mean - expected;
+                    var off = levelsDb[tap][c] - expected;
                     likelihood[p] -= off * off / (2 * TapSigmaDb * TapSigmaDb);
                 }
             }
@@ -75,57 +45,20 @@ internal static class PatchLikelihood
         return likelihood;
     }
 
-    /// <summary>Probabilities that add up to 1, before anything else is known.</summary>
-    public static double[] Posterior(double[] likelihood)
+    /// <summary>Probabilities that add up to 1 together with <paramref name="elsewhere"/>.</summary>
+    /// <param name="likelihood">Logarithms, of every patching.</param>
+    /// <param name="likelihoodElsewhere">Of claps that came from elsewhere than was said; null for taps, where nothing was said.</param>
+    /// <param name="elsewhere">The probability of that.</param>
+    public static double[] Posterior(double[] likelihood, double? likelihoodElsewhere, out double elsewhere)
     {
-        var largest = likelihood.Max();
-        var weights = Array.ConvertAll(likelihood, l => Math.Exp(l - largest));
-        var sum = weights.Sum();
+        var none = likelihoodElsewhere is null ? 0 : PriorElsewhere;
+        double Prior(int patching) => patching < SignsPerOrder ? PriorRight / SignsPerOrder : (1 - PriorRight - none) / (All.Count - SignsPerOrder);
+        var largest = Math.Max(likelihood.Max(), likelihoodElsewhere ?? double.NegativeInfinity);
+        var weights = likelihood.Select((l, p) => Prior(p) * Math.Exp(l - largest)).ToArray();
+        var other = likelihoodElsewhere is { } alone ? none * Math.Exp(alone - largest) : 0;
+        var sum = weights.Sum() + other;
+        elsewhere = other / sum;
         return Array.ConvertAll(weights, w => w / sum);
-    }
-
-    private static void AddDirection(SuddenSound clap, Direction direction, CapsuleArray array, double sampleRateHz, double speedOfSoundMps, double[] unexplained)
-    {
-        var size = SuddenSounds.TransformSize(sampleRateHz);
-        var (first, last) = ((int)Math.Ceiling(FromHz * size / sampleRateHz), (int)(ToHz * size / sampleRateHz));
-        var u = direction.ToUnitVector();
-        var look = array.LookDirections();
-        // Σ over frequencies of |Σ_c a*·X|²/|a|² is a sum over pairs of channels and capsules, so it is taken once for all patchings.
-        var own = new double[Capsules * Capsules];
-        var pair = new double[Capsules * Capsules, Capsules * Capsules];
-        var total = 0.0;
-        for (var bin = first; bin <= last; bin++)
-        {
-            var a = look.Select(v => PlaneWaveResponse.Evaluate(v, u, array.RadiusM, array.Pattern, 2 * Math.PI * bin * sampleRateHz / size / speedOfSoundMps)).ToArray();
-            var power = a.Sum(x => x.Real * x.Real + x.Imaginary * x.Imaginary);
-            // Terms conj(a_k)·X_c for every capsule k and channel c.
-            var terms = new Complex[Capsules * Capsules];
-            for (var c = 0; c < Capsules; c++)
-            {
-                var x = new Complex(clap.Re[c][bin], clap.Im[c][bin]);
-                total += x.Real * x.Real + x.Imaginary * x.Imaginary;
-                for (var k = 0; k < Capsules; k++)
-                    terms[c * Capsules + k] = Complex.Conjugate(a[k]) * x / Math.Sqrt(power);
-            }
-            for (var i = 0; i < terms.Length; i++)
-            {
-                own[i] += terms[i].Real * terms[i].Real + terms[i].Imaginary * terms[i].Imaginary;
-                for (var j = i + 1; j < terms.Length; j++)
-                    pair[i, j] += terms[i].Real * terms[j].Real + terms[i].Imaginary * terms[j].Imaginary;
-            }
-        }
-        for (var p = 0; p < unexplained.Length; p++)
-        {
-            var explained = 0.0;
-            for (var c = 0; c < Capsules; c++)
-            {
-                var i = c * Capsules + All[p].Capsule[c];
-                explained += own[i];
-                for (var d = c + 1; d < Capsules; d++)
-                    explained += 2 * All[p].Sign[c] * All[p].Sign[d] * pair[i, d * Capsules + All[p].Capsule[d]];
-            }
-            unexplained[p] = Math.Min(unexplained[p], Math.Max(0, 1 - explained / total));
-        }
     }
 
     private static IEnumerable<int[]> Orders() =>

@@ -3,7 +3,7 @@ namespace CaptureProc.Analysis.Placement;
 /// <summary>A first-order microphone: α + (1−α)·cos γ.</summary>
 /// <remarks>
 /// Thread: [any]. Allocates: never. Range: α 0 (figure-eight) … 0.5 (cardioid) … 1 (omni).
-/// Source: Q is 1 over the mean of the squared pattern over the sphere; the table in Eargle, The Microphone Book, 6-1, agrees.
+/// Source: Q is 1 over the mean of the squared pattern over the sphere; in closed form 1/(α² + (1−α)²/3).
 /// </remarks>
 public readonly record struct FirstOrderPattern
 {

@@ -28,6 +28,12 @@ public enum PlacementMove
 /// <param name="DistanceM">Of the players, now; null where not known.</param>
 public readonly record struct PlacementAdvice(double RatioDb, double UncertaintyDb, double WantedDb, double? DistanceM)
 {
+    /// <summary>
+    /// What is wanted where nobody says otherwise: 0 dB, the critical distance, at which direct sound and hall are equal (Kuttruff,
+    /// Room Acoustics). That an array stands about there is common practice, no source.
+    /// </summary>
+    public const double UsualWantedDb = 0;
+
     // A ratio within this of the wanted one is not worth a walk to the stand: a tenth of the distance.
     private const double WorthMovingDb = 1;
 

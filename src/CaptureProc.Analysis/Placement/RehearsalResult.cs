@@ -31,19 +31,41 @@ public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, I
     private const double RoomInSpots = 0.06;
 
     /// <summary>Whether the ratio comes from the spots or from the array alone.</summary>
-    public bool IsThroughSpots => PartialCount is not null;
+    public bool IsThroughSpots => PartialCount is not null && Completeness is not { IsArrayBetter: true };
+
+    /// <summary>Whether the spots know all of the direct sound; null without spots, or where nothing sounds.</summary>
+    public SpotCompleteness? Completeness => PartialCount is not null
+        && RatioDb(Bands.Select(b => b.ThroughSpots ?? b.FromArray)) is { } spots && RatioDb(Bands.Select(b => b.FromArray)) is { } array
+        ? new SpotCompleteness(spots, SpotsSigmaDb, array) : null;
 
     /// <summary>Direct sound of all players over everything later in W, in dB over all bands; null where no band sounds.</summary>
-    public double? DirectToReverberantDb => Direct > 0 && Rest > 0 ? 10 * Math.Log10(Direct / Rest) : null;
+    public double? DirectToReverberantDb => RatioDb(Bands.Select(Powers));
+
+    /// <summary>Direct and rest of a band as the figure that is given has them.</summary>
+    public BandPower Powers(BandResult band) => IsThroughSpots ? band.Powers : band.FromArray;
+
+    /// <summary>Share of the direct sound in W, 0…1; null where nothing sounded.</summary>
+    public double? DirectShare(BandResult band) => Powers(band) is var p && p.Direct + p.Rest > 0 ? Math.Clamp(p.Direct / (p.Direct + p.Rest), 0, 1) : null;
 
     /// <summary>Standard deviation of the ratio.</summary>
-    public double UncertaintyDb
+    public double UncertaintyDb => Completeness?.SigmaDb ?? PlaneWaveShare.UncertaintyDb;
+
+    private static double? RatioDb(IEnumerable<BandPower> powers)
+    {
+        var (direct, rest) = (0.0, 0.0);
+        foreach (var power in powers)
+            (direct, rest) = (direct + power.Direct, rest + power.Rest);
+        // Forty decibels either way are no direct sound, or nothing else.
+        return direct + rest > 0 ? 10 * Math.Log10(Math.Max(direct, 1e-4 * rest) / Math.Max(rest, 1e-4 * direct)) : null;
+    }
+
+    // Of the spots' figure if they know all of the direct sound.
+    private double SpotsSigmaDb
     {
         get
         {
-            if (PartialCount is not { } partials)
-                return PlaneWaveShare.UncertaintyDb;
-            var levels = Bands.Sum(b => b.Powers.DirectSigma) / Math.Max(Direct, 1e-300);
+            var partials = PartialCount ?? 0;
+            var levels = Bands.Sum(b => b.Powers.DirectSigma) / Math.Max(Bands.Sum(b => b.Powers.Direct), 1e-300);
             var interference = 2 * RoomInSpots / Math.Max(partials, 1);
             return Math.Sqrt(ModelDb * ModelDb + NeperDb * NeperDb * (levels * levels + interference));
         }
@@ -58,8 +80,4 @@ public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, I
             return power > 0 ? Bands.Sum(b => b.Power * (b.Diffuseness ?? 0)) / power : null;
         }
     }
-
-    private double Direct => Bands.Sum(b => b.Powers.Direct);
-
-    private double Rest => Bands.Sum(b => b.Powers.Rest);
 }

@@ -70,7 +70,7 @@ internal static class LevelCommand
                 ? DiffuseReport.Of(DiffuseStatistics.Of(input, array.Channels, progress), array, document.Air.SpeedOfSound, reference, order.ToleranceDb)
                 : LineUpAnalysis.Report(LineUpListener.Of(input, array.Channels, progress), array.Channels, reference, order.ToleranceDb);
 
-        var isStored = report.HasTrims && !order.IsDryRun;
+        var isStored = report.IsWorthKeeping && !order.IsDryRun;
         if (isStored)
             Store(order, array, report);
         LevelWords.Show(desk, array, report, isStored ? order.Set : null);
@@ -80,7 +80,7 @@ internal static class LevelCommand
     private static void Store(LevelOrder order, ArrayEntry array, LineUpReport report)
     {
         var set = LineUpTrims.Set(order.Set, order.IsDiffuse ? "diffuse field" : LineUpTrims.FromPinkNoise,
-            report.Channels.Select(c => c.TrimDb), report.Channels.Select(c => c.Gain.UncertaintyDb), order.ToleranceDb);
+            report.TrimsToKeepDb, report.Channels.Select(report.UncertaintyDb), order.ToleranceDb);
         var entry = InputFingerprint.Of(Name, order.Files);
         // A line-up is used at once where nothing else is; a set from a room has to be chosen.
         SessionStore.Update(order.Session, document => document.WithTrims(array.Id, set, isActive: !order.IsDiffuse, entry));

@@ -29,6 +29,11 @@ internal static class LevelWords
             desk.Show($"Note: {note}.");
         foreach (var line in Verdict(report))
             desk.Show(line);
+        var untold = report.Channels.Where(c => report.HasTrims && !report.IsTold(c)).Select(c => c.Channel).ToList();
+        if (untold.Count > 0)
+            desk.Show(storedAs is null
+                ? "No trim is known to the tolerance, nor surely out of it: none is stored."
+                : $"Not told and therefore left as recorded: channel {string.Join(", ", untold)}.");
         desk.Show(storedAs is null ? "The session is unchanged." : $"Trims stored as '{storedAs}'.");
     }
 
@@ -81,15 +86,21 @@ internal static class LevelWords
         ["toleranceDb"] = report.ToleranceDb,
         ["reference"] = report.Reference,
         ["room"] = report.IsRoom,
-        ["channels"] = new JsonArray([.. report.Channels.Select(c => Json(c, report.ToleranceDb))]),
+        ["channels"] = new JsonArray([.. report.Channels.Select(c =>
+        {
+            var channel = Json(c, report);
+            channel["told"] = report.HasTrims && report.IsTold(c);
+            return channel;
+        })]),
         ["problems"] = new JsonArray([.. report.Problems.Select(p => (JsonNode)p)]),
         ["notes"] = new JsonArray([.. report.Notes.Select(n => (JsonNode)n)]),
         ["stored"] = storedAs,
         ["warnings"] = desk.WarningsAsJson(),
     };
 
-    private static JsonObject Json(ChannelLineUp c, double toleranceDb)
+    private static JsonObject Json(ChannelLineUp c, LineUpReport report)
     {
+        var toleranceDb = report.ToleranceDb;
         var isMeasured = c.Gain.Way != LineUpWay.None;
         return new JsonObject
         {
@@ -97,7 +108,7 @@ internal static class LevelWords
             ["levelDb"] = Round(c.LevelDbfs, 3),
             ["gainErrorDb"] = isMeasured ? Round(c.Gain.Db, 5) : null,
             ["trimDb"] = isMeasured ? Round(c.TrimDb, 5) : null,
-            ["uncertaintyDb"] = isMeasured ? Round(c.Gain.UncertaintyDb, 6) : null,
+            ["uncertaintyDb"] = isMeasured ? Round(report.UncertaintyDb(c), 6) : null,
             ["crestDb"] = Round(c.CrestDb, 2),
             ["slopeDbPerOctave"] = Round(c.SlopeDbPerOctave, 3),
             ["problem"] = c.Problems.Count == 0 ? null : string.Join("; ", c.Problems),

@@ -23,7 +23,7 @@ internal static class MeasureCommand
             Description = "The recording of the claps, in one file or several whose channels count on.",
             Arity = ArgumentArity.OneOrMore,
         };
-        var at = Values.Numbers("--at", "Where the claps are, to within 0.3 s, instead of searching.", "SECONDS", 0, 360000);
+        var at = Values.Texts("--at", "Where the claps are, to within 0.3 s, instead of searching; with its spot, to within 0.05 s, as 12.4=harp.", "SECONDS[=SPOT],…");
         var program = new Option<bool>("--program") { Description = "Do without claps: take the delays from the music." };
         var array = Values.Text("--array", "The array to line up with. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
@@ -33,16 +33,18 @@ internal static class MeasureCommand
             session, files, at, program, ownClock, array, trim,
         };
         command.SetAction(parsed => Run(desk, new MeasureOrder(
-            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), parsed.GetValue(at) is { Length: > 0 } times ? times : null,
+            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), ClapMarks.Parse(parsed.GetValue(at)!),
             parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)));
         return command;
     }
 
     private static int Run(Desk desk, MeasureOrder order)
     {
-        if (order is { IsProgram: true, AtSeconds: not null })
+        if (order is { IsProgram: true, At: not null })
             throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
         var session = SessionStore.Read(order.Session);
+        if (order.At is { } marks)
+            order = order with { At = [.. marks.Select(mark => mark with { Spot = mark.Spot is { } id ? session.FindSpot(id).Id : null })] };
         var clocked = OwnClocks.Names(session, order);
         var warnings = new List<string>();
         var input = SessionSlate.Describe(session, order.Array, order.Trim, warnings);
@@ -51,7 +53,7 @@ internal static class MeasureCommand
         recording.RequireChannels(session.FindArray(order.Array).Channels, $"array '{session.FindArray(order.Array).Id}'");
         foreach (var spot in session.Spots)
             recording.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
-        foreach (var time in order.AtSeconds ?? [])
+        foreach (var (time, _) in order.At ?? [])
             if (time * recording.SampleRateHz >= recording.FrameCount)
                 throw new UnusableInputException("bad-arguments", FormattableString.Invariant(
                     $"--at {time}: lies beyond the end of the recording, which is {(double)recording.FrameCount / recording.SampleRateHz:0.000} s long"));
@@ -60,8 +62,13 @@ internal static class MeasureCommand
 
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
         var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files));
-        var source = new WavFrameSource(recording);
+        var source = new ChannelWatch(new WavFrameSource(recording));
         var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
+        if (!order.IsProgram)
+        {
+            var deaf = DeafSpots.Find(session, session.FindArray(order.Array), source);
+            measured = measured with { Spots = DeafSpots.Doubt(measured.Spots, measured.Clicks ?? [], deaf), Deaf = deaf };
+        }
         var changed = SessionStore.Update(order.Session, now => Enter(now, now.FindArray(order.Array), measured) with
         {
             // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
@@ -80,22 +87,22 @@ internal static class MeasureCommand
         return Name + (order.IsProgram ? " --program" : "") + (session.IsMain(against) ? "" : $" --array {against.Id}");
     }
 
-    private static Measured MeasureProgram(Desk desk, WavFrameSource source, SlateInput input)
+    private static Measured MeasureProgram(Desk desk, ChannelWatch source, SlateInput input)
     {
         using var progress = desk.Progress("listening to the music");
         var spots = new ProgramMeasurement(source, input).Measure(frame => progress.Report((double)frame / source.FrameCount));
         return new Measured(spots, null, "program");
     }
 
-    private static Measured MeasureSlate(Desk desk, WavFrameSource source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
+    private static Measured MeasureSlate(Desk desk, ChannelWatch source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
     {
         using var progress = desk.Progress("listening for claps");
         void Report(long frame) => progress.Report((double)frame / source.FrameCount);
         var common = input with { Spots = [.. input.Spots.Where(s => !clocked.Contains(s.Id))] };
         var result = common.Spots.Count > 0 || clocked.Count == 0
-            ? new SlateMeasurement(source, common).Measure(order.AtSeconds, Report)
+            ? new SlateMeasurement(source, common).Measure(ClapMarks.For(order.At, common.Spots), Report)
             : new SlateResult([], [], false);
-        var clocks = OwnClocks.Measure(source, input, order.AtSeconds, clocked, Report);
+        var clocks = OwnClocks.Measure(source, input, order.At?.Select(mark => mark.Seconds).ToArray(), clocked, Report);
         return new Measured(
             [.. result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
             result.IsOneForAll ? "shared click" : "click")
@@ -107,13 +114,19 @@ internal static class MeasureCommand
 }
 
 /// <summary>What was asked for.</summary>
-internal sealed record MeasureOrder(string Session, string[] Files, double[]? AtSeconds, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
+internal sealed record MeasureOrder(string Session, string[] Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
 
 /// <summary>What came of it.</summary>
 internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source)
 {
     /// <summary>Spots on recorders of their own.</summary>
     public IReadOnlyList<ClockResult> Clocks { get; init; } = [];
+
+    /// <summary>Spots whose channels are dead, and why.</summary>
+    public IReadOnlyDictionary<string, string> Deaf { get; init; } = new Dictionary<string, string>();
+
+    /// <summary>Claps that belong to no spot of the session; one clap for all belongs to every spot.</summary>
+    public int ClapsOfNoSpot => Source == "click" ? Clicks?.Count(c => c.Spot is null) ?? 0 : 0;
 
     /// <summary>The room, from the claps.</summary>
     public RoomEntry? Room { get; init; }

@@ -31,15 +31,29 @@ internal static class MeasureReport
             else if (spot.Note is { } remark)
                 desk.Say($"{spot.Id}: {remark}");
         }
+        Remark(desk, array, measured);
         desk.Show(new JsonObject
         {
             ["array"] = array.Id,
             ["clicks"] = Part(heard, "clicks"),
             ["spots"] = Part(session, "spots"),
             ["room"] = measured.Room is null ? null : Part(session, "room"),
+            ["clapsOfNoSpot"] = measured.ClapsOfNoSpot,
+            ["deadSpots"] = new JsonArray([.. measured.Deaf.Keys.Select(id => (JsonNode)id)]),
             ["warnings"] = desk.WarningsAsJson(),
         });
         return isFine ? Desk.Done : Desk.NeedsAttention;
+    }
+
+    // What the figures do not say by themselves.
+    private static void Remark(Desk desk, ArrayEntry array, Measured measured)
+    {
+        if (measured.ClapsOfNoSpot is var strange and > 0)
+            desk.Warn($"{strange} of {measured.Clicks!.Count} claps {(strange == 1 ? "belongs" : "belong")} to no spot of the session: either a spot is missing in it, or somebody clapped elsewhere");
+        if (array.Patch is null)
+            desk.Warn($"'patch' was never run on array '{array.Id}': exchanged or inverted capsules would turn every direction, and nothing here shows it");
+        else if (!array.Patch.Ok)
+            desk.Warn($"the patch of array '{array.Id}' was checked and is not right ({string.Join("; ", array.Patch.Problems)}), so directions are wrong until it is mended");
     }
 
     // The members exactly as the session file has them, whoever adds to them.

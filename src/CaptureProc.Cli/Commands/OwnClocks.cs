@@ -13,7 +13,7 @@ internal static class OwnClocks
     {
         if (order.OwnClock.Length > 0 && order.IsProgram)
             throw new UnusableInputException("bad-arguments", "--own-clock and --program exclude each other: a clock is measured from two claps; give one of them");
-        if (order is { IsProgram: false, AtSeconds: { } at } && (order.OwnClock.Length > 0 || session.Spots.Any(HasOwn)) && at.Length < 2)
+        if (order is { IsProgram: false, At: { } at } && (order.OwnClock.Length > 0 || session.Spots.Any(HasOwn)) && at.Length < 2)
             throw new UnusableInputException("bad-arguments", "a clock needs two claps: give --at the time of the one at the head and of the one at the tail, or leave it out");
         return order.OwnClock.Select(id => session.FindSpot(id).Id)
             .Concat(session.Spots.Where(HasOwn).Select(s => s.Id)).ToHashSet();

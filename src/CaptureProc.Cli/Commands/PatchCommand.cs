@@ -28,8 +28,9 @@ internal static class PatchCommand
         };
         var claps = Values.Text("--claps", "One clap from each direction, in this order: front, back, left, right, up, down, or AZIMUTH:ELEVATION in degrees.", "front,left,up");
         var ambience = new Option<bool>("--ambience") { Description = "Any sound: finds inverted, dead and doubled channels, but no order." };
+        var at = Values.Numbers("--at", "When the taps or claps are made, to within 0.3 s, instead of searching.", "SECONDS", 0, LongestSeconds);
         var array = Values.Text("--array", "The array that is checked. Usually the main array.", "ID");
-        var command = new Command(Name, "Checks the order and the polarity of an array's channels.") { session, files, taps, claps, ambience, array };
+        var command = new Command(Name, "Checks the order and the polarity of an array's channels.") { session, files, taps, claps, ambience, at, array };
         command.SetAction(parsed =>
         {
             var (tapOrder, clapDirections) = (parsed.GetValue(taps), parsed.GetValue(claps));
@@ -38,10 +39,17 @@ internal static class PatchCommand
             var document = SessionStore.Read(parsed.GetRequiredValue(session));
             var entry = document.FindArray(parsed.GetValue(array));
             var channels = Read(desk, document, entry, parsed.GetRequiredValue(files));
-            var report = clapDirections is not null
-                ? PatchAnalysis.FromClaps(channels, document.SampleRate, entry, document.Air.SpeedOfSound, [.. clapDirections.Split(',', StringSplitOptions.TrimEntries).Select(ParseDirection)])
+            var directions = clapDirections?.Split(',', StringSplitOptions.TrimEntries).Select(ParseDirection).ToList();
+            var times = parsed.GetValue(at) is { Length: > 0 } given ? given : null;
+            var asked = directions?.Count ?? entry.Capsules.Count;
+            if (times is not null && (parsed.GetValue(ambience) || times.Length != asked))
+                throw new UnusableInputException("bad-arguments", parsed.GetValue(ambience)
+                    ? "--at belongs to taps and claps; leave it out with --ambience"
+                    : $"--at has {times.Length} times for {asked} {(directions is null ? "taps" : "claps")}; give one for each");
+            var report = directions is not null
+                ? PatchAnalysis.FromClaps(channels, document.SampleRate, entry, document.Air.SpeedOfSound, directions, times)
                 : parsed.GetValue(ambience) ? PatchAnalysis.FromAmbience(channels, document.SampleRate, entry)
-                : PatchAnalysis.FromTaps(channels, document.SampleRate, entry, ParseTaps(tapOrder, entry));
+                : PatchAnalysis.FromTaps(channels, document.SampleRate, entry, ParseTaps(tapOrder, entry), document.Air.SpeedOfSound, times);
             Store(parsed.GetRequiredValue(session), entry.Id, report, InputFingerprint.Of(Name, parsed.GetRequiredValue(files)));
             return Show(desk, report);
         });

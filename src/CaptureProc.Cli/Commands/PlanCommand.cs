@@ -27,7 +27,7 @@ internal static class PlanCommand
         };
         var from = Values.Number("--from", "Where the stretch of music begins. Usually the beginning.", "SECONDS", 0, 360000);
         var to = Values.Number("--to", "Where it ends. Usually the end.", "SECONDS", 0, 360000);
-        var wanted = Values.Number("--target", "Direct sound over the hall that is wanted. Usually 0: both equal.", "DB", -20, 20);
+        var wanted = Values.Number("--target", "Direct sound over the hall that is wanted. Usually 0: both equal, as at the critical distance.", "DB", -20, 20);
         var array = Values.Text("--array", "The array that hears the rehearsal. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
         var volume = Values.Number("--volume", "Volume of the room.", "M3", 10, 1_000_000);
@@ -53,7 +53,7 @@ internal static class PlanCommand
                 {
                     FromSeconds = parsed.GetValue(from),
                     ToSeconds = parsed.GetValue(to),
-                    WantedDb = parsed.GetValue(wanted) ?? 0,
+                    WantedDb = parsed.GetValue(wanted) ?? PlacementAdvice.UsualWantedDb,
                     Array = parsed.GetValue(array),
                     Trim = parsed.GetValue(trim),
                 });

@@ -18,6 +18,8 @@ internal static class RehearsalReport
         desk.Show(Invariant($"Ahead over behind: {result.FrontOverBackDb:+0.0;-0.0} dB (cardioids forward and backward). Diffuseness: {result.Diffuseness ?? 0:0.00} (0 one direction at a time, 1 from all round)."));
         desk.Show(Invariant($"Direct sound over the hall in W: {plan.Advice.RatioDb:+0.0;-0.0} ± {plan.Advice.UncertaintyDb:0.0} dB, from {(result.IsThroughSpots ? "the players' spots" : "the array alone")}. Hall is everything later than the direct sound."));
         desk.Show(Bands(result));
+        if (result.Completeness is { Probability: > 0.5 } part)
+            desk.Warn(Invariant($"the array hears {part.MissingDb:0} dB more direct sound than the spots bring, so somebody plays who has no spot, or a spot's gain is wrong; {(part.IsArrayBetter ? "the array alone tells the ratio" : "the interval is as wide as that")}"));
         if (Slate(plan) is { } slate)
             desk.Show(slate);
         if (plan.IsSurrounded)
@@ -57,8 +59,8 @@ internal static class RehearsalReport
     {
         var table = new Table().Border(TableBorder.Simple).AddColumns("octave, Hz", "direct share, %", "direct over hall, dB", "diffuseness");
         foreach (var band in result.Bands)
-            table.AddRow(Invariant($"{band.Band.NominalHz:0}"), band.DirectShare is { } share ? Invariant($"{100 * share:0}") : "-",
-                RatioDb(band) is { } db ? Invariant($"{db:+0.0;-0.0}") : "-", band.Diffuseness is { } psi ? Invariant($"{psi:0.00}") : "-");
+            table.AddRow(Invariant($"{band.Band.NominalHz:0}"), result.DirectShare(band) is { } share ? Invariant($"{100 * share:0}") : "-",
+                RatioDb(result, band) is { } db ? Invariant($"{db:+0.0;-0.0}") : "-", band.Diffuseness is { } psi ? Invariant($"{psi:0.00}") : "-");
         return table;
     }
 
@@ -79,7 +81,7 @@ internal static class RehearsalReport
         return said.Count == 0 ? null : $"The slate said: {string.Join(", ", said)}. Hands are no omnidirectional source; see ISO 3382-1.";
     }
 
-    private static double? RatioDb(BandResult band) => band.Powers is { Direct: > 0, Rest: > 0 } p ? 10 * Math.Log10(p.Direct / p.Rest) : null;
+    private static double? RatioDb(RehearsalResult result, BandResult band) => result.Powers(band) is { Direct: > 0, Rest: > 0 } p ? 10 * Math.Log10(p.Direct / p.Rest) : null;
 
     private static JsonObject Json(RehearsalPlan plan, Desk desk) => new()
     {
@@ -93,13 +95,14 @@ internal static class RehearsalReport
         ["directToReverberantDb"] = Round(plan.Advice.RatioDb, 2),
         ["uncertaintyDb"] = Round(plan.Advice.UncertaintyDb, 2),
         ["toldBy"] = plan.Result.IsThroughSpots ? "spots" : "array",
+        ["missingSpotsProbability"] = Round(plan.Result.Completeness?.Probability, 3),
         ["bands"] = new JsonArray(
         [
             .. plan.Result.Bands.Select(b => new JsonObject
             {
                 ["frequencyHz"] = b.Band.NominalHz,
-                ["directShare"] = Round(b.DirectShare, 3),
-                ["directToReverberantDb"] = Round(RatioDb(b), 2),
+                ["directShare"] = Round(plan.Result.DirectShare(b), 3),
+                ["directToReverberantDb"] = Round(RatioDb(plan.Result, b), 2),
                 ["diffuseness"] = Round(b.Diffuseness, 3),
             }),
         ]),

@@ -9,7 +9,12 @@ namespace CaptureProc.Cli.Frame;
 
 /// <summary>What a command shows to the person, or the program, that called it.</summary>
 /// <remarks>Results go to standard output, everything said on the way to standard error; with --json the result is one object.</remarks>
-public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool isTerminal)
+/// <param name="stdout">Results.</param>
+/// <param name="stderr">Messages and progress.</param>
+/// <param name="isJson">Whether the result is one object.</param>
+/// <param name="isTerminal">Whether a person watches.</param>
+/// <param name="watcher">Told what is being done and which share of it, by whatever shows it elsewhere; null for nobody.</param>
+public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool isTerminal, Action<string, double>? watcher = null)
 {
     public const int Done = 0;
     public const int NeedsAttention = 1;
@@ -24,6 +29,13 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
 
     /// <summary>The same for the JSON result.</summary>
     public JsonArray WarningsAsJson() => new([.. warnings.Select(w => (JsonNode)w)]);
+
+    /// <summary>For a command that goes on after it has shown something.</summary>
+    public void Flush()
+    {
+        stdout.Flush();
+        stderr.Flush();
+    }
 
     /// <summary>Says something in passing.</summary>
     public void Say(string line) => stderr.WriteLine(line);
@@ -74,7 +86,7 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     }
 
     /// <summary>Shows how far the work is, on a terminal only. Dispose it before anything else is said.</summary>
-    public ProgressLine Progress(string what) => new(isTerminal ? stderr : null, what);
+    public ProgressLine Progress(string what) => new(isTerminal ? stderr : null, what, watcher);
 
     /// <summary>The one line (or object) of a command that could not be carried out.</summary>
     public int Refuse(string code, string message)

@@ -4,7 +4,7 @@ namespace CaptureProc.Cli.Frame;
 
 /// <summary>One line that says how far the work is, rewritten in place and gone at the end.</summary>
 /// <remarks>Thread: [any], one at a time. Without a writer (no terminal) nothing is shown.</remarks>
-public sealed class ProgressLine(TextWriter? terminal, string what) : IProgress<double>, IDisposable
+public sealed class ProgressLine(TextWriter? terminal, string what, Action<string, double>? watcher = null) : IProgress<double>, IDisposable
 {
     private const int BarCells = 30;
     private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(100);
@@ -15,6 +15,7 @@ public sealed class ProgressLine(TextWriter? terminal, string what) : IProgress<
     /// <param name="value">The share that is done, 0…1.</param>
     public void Report(double value)
     {
+        watcher?.Invoke(what, Math.Clamp(value, 0, 1));
         if (terminal is null || sinceShown.Elapsed < Pause)
             return;
         sinceShown.Restart();

@@ -30,6 +30,12 @@ public sealed class ProgrammeMeter
 
     public int MaxBlockFrames => renderer.MaxBlockFrames;
 
+    /// <summary>Of the stated rendering, over the last 0.4 s.</summary>
+    public double MomentaryLufs => renderedLoudness.MomentaryLufs;
+
+    /// <summary>The same over the last 3 s.</summary>
+    public double ShortTermLufs => renderedLoudness.ShortTermLufs;
+
     public void Process(float[][] field, int frames)
     {
         var input = new ReadOnlyPlanarSpan(field, 0, frames);

@@ -22,6 +22,11 @@ internal static class Figures
         ? (WithoutNegativeZero(number, decimals) > 0 ? "+" : "") + Number(value, decimals)
         : None;
 
+    /// <summary>An uncertainty; what is smaller than the last digit is said to be, since nothing measured is known to nothing.</summary>
+    public static string PlusMinus(double value, int decimals) => value < 0.5 * Math.Pow(10, -decimals)
+        ? $"± less than {Number(Math.Pow(10, -decimals), decimals)}"
+        : $"±{Number(value, decimals)}";
+
     public static string Channels(IReadOnlyList<int> channels)
     {
         var isRun = channels.Count > 1 && channels.Select((c, i) => c - i).Distinct().Count() == 1;

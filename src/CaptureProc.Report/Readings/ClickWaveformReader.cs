@@ -44,14 +44,18 @@ public sealed class ClickWaveformReader
                 .OrderByDescending(c => c.Spot is not null).ThenByDescending(c => c.SnrDb ?? double.NegativeInfinity).FirstOrDefault();
             if (click is null || spot.Delay is not { } delay)
                 continue;
-            input.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
             waveforms.Add(Read(spot, click, delay));
         }
         return waveforms;
     }
 
-    private ClickWaveform Read(SpotEntry spot, ClickEntry click, SpotDelay delay)
+    /// <summary>One click as the array and a spot hold it.</summary>
+    /// <param name="spot">Any spot; the click need not be its own.</param>
+    /// <param name="click">When it is first heard.</param>
+    /// <param name="delay">The delay to look at.</param>
+    public ClickWaveform Read(SpotEntry spot, ClickEntry click, SpotDelay delay)
     {
+        input.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
         var perMs = session.SampleRate / 1000.0;
         var delaySamples = DelayAt(spot, delay, click.TimeSeconds);
         var lead = (int)(LeadMs * perMs);

@@ -45,6 +45,11 @@ internal static class Concerns
             concerns.Add(new Concern(Weight.Mind, spot.Id,
                 $"The delay is known to ±{Figures.Number(delay.UncertaintySamples / session.SampleRate * 1e6, 1)} µs, which leaves the top octave open.",
                 "Good enough to sit in the mix; for a spot at equal level with the array, repeat the click."));
+        if (spot.Note is { } note && note.Contains("clipped", StringComparison.OrdinalIgnoreCase))
+            concerns.Add(new Concern(Weight.Act, spot.Id, $"Its clap was too loud for its channel: {note}.",
+                "Turn its gain down before anything is recorded that is as loud, and clap again."));
+        else if (spot.Note is { } remark)
+            concerns.Add(new Concern(Weight.Mind, spot.Id, $"The measurement says: {remark}.", "Keep it in mind when the spot is mixed; a better clap would settle it."));
         if (delay.Samples < 0)
             concerns.Add(new Concern(Weight.Mind, spot.Id,
                 $"The spot hears its source {Figures.Number(-delay.Ms, 2)} ms after the array and cannot wait for it.",
@@ -80,19 +85,23 @@ internal static class Concerns
     private static void AddArray(List<Concern> concerns, ArrayEntry array)
     {
         if (array.TrimSets.Count == 0)
-            concerns.Add(new Concern(Weight.Mind, array.Id,
+            concerns.Add(new Concern(Weight.Act, array.Id,
                 "The gains of its four channels have not been lined up.",
                 "Record pink noise through all four before the microphone is patched, and run 'level'; a mismatch of 0.5 dB bends the whole image."));
         else if (array.ActiveTrim is null)
-            concerns.Add(new Concern(Weight.Mind, array.Id,
+            concerns.Add(new Concern(Weight.Act, array.Id,
                 "Trims have been measured, but none is in use.", "Convert with --trim, or name one in the session."));
         if (array.Patch is { Ok: false } check)
             concerns.Add(new Concern(Weight.Act, array.Id,
                 $"The check of its patch found: {(check.Problems.Count > 0 ? string.Join("; ", check.Problems) : "it is not sure of order and polarity")}.",
                 "Swap the cables, or the order in the session, before anything is converted; then check again."));
         else if (array.Patch is null)
-            concerns.Add(new Concern(Weight.Mind, array.Id,
+            concerns.Add(new Concern(Weight.Act, array.Id,
                 "Order and polarity of its capsules have not been checked.",
                 "Tap the capsules in turn and run 'patch': a swapped pair mirrors the image and nothing else tells."));
+        else if (array.Patch.Order is null)
+            concerns.Add(new Concern(Weight.Act, array.Id,
+                "Its polarity has been checked, the order of its capsules has not.",
+                "Tap the capsules in turn and run 'patch' again: ambience does not tell which capsule is on which channel."));
     }
 }

@@ -8,9 +8,7 @@ namespace CaptureProc.Report.Readings;
 /// </remarks>
 internal readonly record struct PlacementReading(double DistanceM, double DirectToReverberantDb)
 {
-    /// <summary>Half as much again of direct sound as of the room: where an array keeps its image (common practice, no source).</summary>
-    public const double WantedDb = 3;
-
+    // Twice one of the other: an ear hears which leads (common practice, no source).
     private const double BalancedDb = 3;
 
     public double CriticalDistanceM => DistanceAt(0);

@@ -42,7 +42,7 @@ internal static class ClickSection
         var table = new HtmlTable("Spot", "#Delay", "#in samples", "#Uncertainty", "#Confidence", "Polarity", "From");
         foreach (var spot in session.Spots)
             if (spot.Delay is { } delay)
-                table.Row(Text(spot.Id), $"{Signed(delay.Ms, 3)} ms", Signed(delay.Samples, 2), $"±{Number(delay.UncertaintySamples, 3)}",
+                table.Row(Text(spot.Id), $"{Signed(delay.Ms, 3)} ms", Signed(delay.Samples, 2), PlusMinus(delay.UncertaintySamples, 3),
                     Number(delay.Confidence, 2), Polarity(spot), Text(delay.Source));
             else
                 table.Row(Text(spot.Id), None, None, None, None, None, "not measured");

@@ -18,7 +18,7 @@ internal static class GlanceSection
         var body = new StringBuilder($"""
             <dl class="numbers">
             <div><dt>Spots with a delay to trust</dt><dd>{trusted} <small>of {session.Spots.Count}</small></dd></div>
-            <div><dt>Loosest delay</dt><dd>{(loosest is null ? None : "±" + Number(loosest, 2))} <small>samples</small></dd></div>
+            <div><dt>Loosest delay</dt><dd>{(loosest is null ? None : PlusMinus(loosest.Value, 2))} <small>samples</small></dd></div>
             <div><dt>Longest delay</dt><dd>{Number(measured.Count > 0 ? measured.Max(s => s.Delay!.Ms) : null, 1)} <small>ms</small></dd></div>
             <div><dt>To be done</dt><dd>{acts.Count} <small>{(acts.Count == 1 ? "thing" : "things")}</small></dd></div>
             </dl>

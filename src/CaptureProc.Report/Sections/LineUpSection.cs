@@ -29,12 +29,17 @@ internal static class LineUpSection
             Label: $"{array.Capsules[i].Label}   channel {array.Channels[i]}",
             ValueDb: db,
             UncertaintyDb: i < set.UncertaintyDb?.Count ? set.UncertaintyDb[i] : (double?)null)).ToList();
-        var outside = channels.Count(c => Math.Abs(c.ValueDb) > toleranceDb);
-        var verdict = outside == 0
-            ? $"All four match to ±{Number(toleranceDb, 2)} dB as recorded."
-            : $"{Count(outside, "channel lies", "channels lie")} outside ±{Number(toleranceDb, 2)} dB as recorded; the trims below put {(outside == 1 ? "it" : "them")} right.";
+        var outside = channels.Where(c => Math.Abs(c.ValueDb) - (c.UncertaintyDb ?? 0) > toleranceDb).ToList();
+        var untold = channels.Where(c => (c.UncertaintyDb ?? 0) > toleranceDb && !outside.Contains(c)).ToList();
+        var loosest = outside.Select(c => c.UncertaintyDb ?? 0).DefaultIfEmpty(0).Max();
+        var verdict = outside.Count > 0
+            ? $"{Count(outside.Count, "channel lies", "channels lie")} outside ±{Number(toleranceDb, 2)} dB as recorded; the trims below put {(outside.Count == 1 ? "it" : "them")} right{(loosest > toleranceDb ? $" to within {PlusMinus(loosest, 2)} dB" : "")}."
+            : channels.TrueForAll(c => Math.Abs(c.ValueDb) + (c.UncertaintyDb ?? 0) <= toleranceDb) ? $"All four match to ±{Number(toleranceDb, 2)} dB as recorded."
+            : untold.Count == 0 ? $"All four match to about ±{Number(toleranceDb, 2)} dB as recorded; the trims below are surer than that." : "";
+        if (untold.Count > 0)
+            verdict += $" {Count(untold.Count, "channel", "channels")} cannot be told: known to {PlusMinus(untold.Max(c => c.UncertaintyDb ?? 0), 2)} dB only, where ±{Number(toleranceDb, 2)} dB is asked for.";
         var values = string.Join(", ", channels.Select((c, i) =>
-            $"{array.Capsules[i].Label} {Signed(c.ValueDb, 2)}{(c.UncertaintyDb is { } u ? $" ± {Number(u, 2)}" : "")}"));
+            $"{array.Capsules[i].Label} {Signed(c.ValueDb, 2)}{(c.UncertaintyDb is { } u and > 0 ? $" ± {(u < 0.005 ? "less than 0.01" : Number(u, 2))}" : "")}"));
         var plot = TolerancePlot.Draw(channels, toleranceDb, $"Trims of {set.Name} against the tolerance");
         return $"""
             <div class="block">

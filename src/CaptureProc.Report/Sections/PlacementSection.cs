@@ -1,3 +1,4 @@
+using CaptureProc.Analysis.Placement;
 using CaptureProc.Report.Page;
 using CaptureProc.Report.Readings;
 using CaptureProc.Session;
@@ -17,10 +18,9 @@ internal static class PlacementSection
         if (readings.Count == 0)
             return new ReportSection("placement", "Placement",
                 ReportSection.Missing("No click carries a direct-to-reverberant ratio with a distance to go with it, so nothing can be said about the place of the array."));
-        var table = new HtmlTable("Source", "#Distance", "#Direct against reverberant", "#Critical distance", $"#{Signed(PlacementReading.WantedDb)} dB would be at", "Reading");
+        var table = new HtmlTable("Source", "#Distance", "#Direct against reverberant", "#Critical distance", "Reading");
         foreach (var (name, reading) in readings)
-            table.Row(Text(name), $"{Number(reading.DistanceM, 2)} m", $"{Signed(reading.DirectToReverberantDb, 1)} dB", $"{Number(reading.CriticalDistanceM, 1)} m",
-                $"{Number(reading.DistanceAt(PlacementReading.WantedDb), 1)} m", reading.InWords);
+            table.Row(Text(name), $"{Number(reading.DistanceM, 2)} m", $"{Signed(reading.DirectToReverberantDb, 1)} dB", $"{Number(reading.CriticalDistanceM, 1)} m", reading.InWords);
         return new ReportSection("placement", "Placement", Summary(readings) + Room(session.Room) + table + ReportSection.Paragraph(HowItIsReckoned));
     }
 
@@ -33,14 +33,25 @@ internal static class PlacementSection
         // The median leaves one odd clap out.
         var ratios = readings.Select(r => r.Reading.DirectToReverberantDb).Order().ToList();
         var medianDb = (ratios[(ratios.Count - 1) / 2] + ratios[ratios.Count / 2]) / 2;
-        var missingDb = PlacementReading.WantedDb - medianDb;
-        var factor = Math.Pow(10, -missingDb / 20);
-        var advice = Math.Abs(missingDb) <= PlacementReading.WantedDb
-            ? "The array stands well; leave it."
-            : missingDb > 0
-                ? $"For {Signed(PlacementReading.WantedDb)}\u00a0dB it would have to stand at {Number(factor, 2)} times the distance, that is closer; or let the spots carry more."
-                : $"There is room to step back, up to {Number(factor, 1)} times the distance, if more hall is wanted.";
-        return ReportSection.Paragraph($"The median of all sources: direct sound {Signed(medianDb, 1)}\u00a0dB against the reverberation. {advice}");
+        var advice = new PlacementAdvice(medianDb, UncertaintyDb(ratios), PlacementAdvice.UsualWantedDb, null);
+        const string target = "direct sound and hall to be equal, as at the critical distance,";
+        var words = advice.Move switch
+        {
+            PlacementMove.Closer => $"For {target} it would have to stand at {Number(advice.Factor, 2)} times the distance, that is closer; or let the spots carry more.",
+            PlacementMove.Farther => $"For {target} it may stand at {Number(advice.Factor, 1)} times the distance: there is room to step back.",
+            PlacementMove.Stay => $"The array stands well for {target.TrimEnd(',')}; leave it.",
+            _ => $"The claps differ too much, by ±{Number(advice.UncertaintyDb, 1)}\u00a0dB, to move the array for it.",
+        };
+        return ReportSection.Paragraph($"The median of all sources: direct sound {Signed(medianDb, 1)}\u00a0dB against the reverberation. {words}");
+    }
+
+    // Of the median: the spread of single claps over the root of how many there are (the factor is that of the normal distribution).
+    private static double UncertaintyDb(List<double> ratios)
+    {
+        if (ratios.Count < 2)
+            return 0;
+        var mean = ratios.Average();
+        return 1.2533 * Math.Sqrt(ratios.Sum(r => (r - mean) * (r - mean)) / (ratios.Count - 1) / ratios.Count);
     }
 
     private static IEnumerable<(string, PlacementReading)> Readings(SessionDocument session)

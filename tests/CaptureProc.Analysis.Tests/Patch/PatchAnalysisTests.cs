@@ -145,6 +145,113 @@ public class PatchAnalysisTests(ITestOutputHelper output)
         Assert.Equal([1, 1, -1, 1], PatchAnalysis.FromTaps(dry, RateHz, Array(), [0, 1, 2, 3]).Polarity!);
     }
 
+    // Gains are turned after the patch as often as before it.
+    [Fact]
+    public void TapsAreReadAtAnyGains()
+    {
+        var right = Taps(9, Array());
+        double[] gainsDb = [0, 9, -6, 4];
+        var report = PatchAnalysis.FromTaps([.. right.Select((c, i) => System.Array.ConvertAll(c, s => (float)(s * Math.Pow(10, (gainsDb[i] - 9) / 20))))], RateHz, Array(), [0, 1, 2, 3]);
+        Assert.Equal(Labels, report.Order);
+        Assert.True(report.IsOk);
+    }
+
+    // A slate for the spots: people some metres away, in a hall.
+    private static float[][] Slate(ulong seed, int claps)
+    {
+        var chance = new SeededRandom(seed);
+        var centre = new Vector3D(7, 5, 2.2);
+        SceneSource[] sources = [.. Enumerable.Range(0, claps).Select(i => new SceneSource($"player {i}", centre + chance.Uniform(2, 4.5) * new Direction(chance.Uniform(-180, 180), chance.Uniform(-25, 5)).ToUnitVector()))];
+        return SceneRenderer.Render(new Scene(new Room(new Vector3D(16, 10, 7), 1.4), RateHz, 0.6 + 0.9 * claps, seed)
+        {
+            Arrays = [new SceneArray("main", centre, Array().ToCapsuleArray())],
+            Sources = sources,
+            Clicks = [.. sources.Select((s, i) => new ClickEvent(0.4 + 0.9 * i, s.Id) { LevelDb = chance.Uniform(-4, 0) })],
+            Noise = new NoiseFloor(45),
+            LongestTailSeconds = 0.8,
+        }).Channels;
+    }
+
+    [Theory]
+    [InlineData(31)]
+    [InlineData(32)]
+    [InlineData(33)]
+    public void ASlateOfDistantClapsIsTakenForNoTaps(int seed)
+    {
+        var report = PatchAnalysis.FromTaps(Slate((ulong)seed, 4), RateHz, Array(), [0, 1, 2, 3]);
+        Assert.Null(report.Order);
+        Assert.Equal(0, report.Confidence);
+        Assert.Contains("no tap near one capsule", Assert.Single(report.Problems), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AWrongNumberOfSoundsIsRefusedWithTheirTimes()
+    {
+        var slate = Slate(34, 8);
+        foreach (var report in new[] { PatchAnalysis.FromClaps(slate, RateHz, Array(), 343.2, [new(0, 0), new(90, 0)]), PatchAnalysis.FromTaps(slate, RateHz, Array(), [0, 1, 2, 3]) })
+        {
+            Assert.Equal((null, 0.0), (report.Order, report.Confidence));
+            Assert.Contains("8 sudden sounds of like strength", Assert.Single(report.Problems), StringComparison.Ordinal);
+            Assert.Contains("0.41 s", report.Problems[0], StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void ClapsFromElsewhereThanSaidAreNeverSure()
+    {
+        var sure = 0;
+        for (var seed = 40UL; seed < 52; seed++)
+        {
+            var report = PatchAnalysis.FromClaps(Slate(seed, 3), RateHz, Array(), 343.2, FrontLeftUp);
+            sure += report.Confidence >= PatchAnalysis.SureFrom ? 1 : 0;
+        }
+        Assert.Equal(0, sure);
+    }
+
+    [Fact]
+    public void TapsAreNoClapsAtADistance()
+    {
+        var report = PatchAnalysis.FromClaps(Taps(9, Array()), RateHz, Array(), 343.2, [new(0, 0), new(90, 0), new(180, 0), new(0, 90)]);
+        Assert.Null(report.Order);
+        Assert.Contains("leave --claps out", Assert.Single(report.Problems), StringComparison.Ordinal);
+    }
+
+    // The group of a tetrahedron: 24 permutations of its corners, of which the 12 even ones are turns (any book on point groups: T in T_d).
+    [Fact]
+    public void TwelveOfTheTwentyFourOrdersAreATurnedMicrophoneAndAreSaidSoFirst()
+    {
+        var right = Claps(1, Array());
+        var look = Array().ToCapsuleArray().LookDirections();
+        var turned = 0;
+        foreach (var order in PatchLikelihood.All.Select(p => p.Capsule).DistinctBy(o => string.Join(',', o)))
+        {
+            var isEven = Enumerable.Range(0, 4).Sum(i => Enumerable.Range(0, i).Count(j => order[j] > order[i])) % 2 == 0;
+            Assert.Equal(isEven, TurnedMicrophone.Find(look, order) is not null);
+            if (!isEven)
+                continue;
+            turned++;
+            // The mount that is named puts every capsule where it was heard.
+            var mount = TurnedMicrophone.Mount(new MountEntry(), TurnedMicrophone.Find(look, order)!.Value).ToRotation();
+            for (var c = 0; c < 4; c++)
+                Assert.InRange(Direction.AngleBetweenDeg(Direction.Of(mount.Apply(look[c])), Direction.Of(look[order[c]])), 0, 1);
+            var report = PatchAnalysis.FromClaps([.. order.Select(k => right[k])], RateHz, Array(), 343.2, FrontLeftUp);
+            if (report.Confidence < PatchAnalysis.SureFrom || order.SequenceEqual([0, 1, 2, 3]))
+                continue;
+            Assert.StartsWith("look at the microphone first", report.Problems[0], StringComparison.Ordinal);
+            Assert.Contains("swap the cables", report.Problems[0], StringComparison.Ordinal);
+        }
+        Assert.Equal(12, turned);
+    }
+
+    [Fact]
+    public void AMicrophoneThatHangsWhereTheSessionSaysItStandsIsSaidToHang()
+    {
+        var report = PatchAnalysis.FromClaps(Claps(1, Array(rollDeg: 180)), RateHz, Array(), 343.2, FrontLeftUp);
+        Assert.Contains("hangs head down (mount 0,0,180)", Assert.Single(report.Problems), StringComparison.Ordinal);
+        var lying = PatchAnalysis.FromClaps(Claps(1, Array(pitchDeg: -90)), RateHz, Array(), 343.2, FrontLeftUp);
+        Assert.Contains("lies with its top to the front", Assert.Single(lying.Problems), StringComparison.Ordinal);
+    }
+
     private static float[][] Ambience(ulong seed)
     {
         var chance = new SeededRandom(seed);

@@ -54,10 +54,27 @@ internal sealed class RehearsalScene
         }
     }
 
+    /// <summary>The same ensemble before microphones as they are: unlike capsules with a body between them, spots of every make, hum and ventilation.</summary>
+    public RehearsalScene WithRealMicrophones()
+    {
+        const SceneParts Parts = SceneParts.Array | SceneParts.SpotPatterns | SceneParts.SpotLowCuts | SceneParts.SpotPresence | SceneParts.SpotOffAxis
+            | SceneParts.Hum | SceneParts.Ventilation;
+        var drawn = RealSceneGenerator.Draw(Scene.Seed, new RealSceneRanges
+        {
+            Parts = Parts, SampleRateHz = SampleRateHz, SpotCount = Scene.Spots.Count, ArrayRadiusM = Scene.Arrays[0].Capsules.RadiusM,
+        });
+        return new RehearsalScene(Scene with
+        {
+            Arrays = [Scene.Arrays[0] with { Build = drawn.Arrays[0].Build }],
+            Spots = [.. Scene.Spots.Zip(drawn.Spots, (spot, real) => spot with { Build = real.Build, Pattern = real.Pattern })],
+            Background = drawn.Background,
+        });
+    }
+
     public float[][] Render() => SceneRenderer.Render(Scene).Channels;
 
     /// <summary>The scene as a session with a slate describes it; the slate's gains are off by chance as hands are no instruments.</summary>
-    public PlacementInput Describe(bool withSpots, double gainErrorDb = 2)
+    public PlacementInput Describe(bool withSpots, double gainErrorDb = 2, int mostSpots = int.MaxValue)
     {
         var chance = new SeededRandom(Scene.Seed).Fork("slate");
         var array = Scene.Arrays[0].Capsules;
@@ -72,7 +89,7 @@ internal sealed class RehearsalScene
             };
         });
         return new PlacementInput(SampleRateHz, c, [0, 1, 2, 3], EncoderDesign.Design(array, SampleRateHz, c, Correction.Full), array.RadiusM,
-            withSpots ? [.. players] : []);
+            withSpots ? [.. players.Take(mostSpots)] : []);
     }
 
     /// <summary>Energy of the direct sound of all players over that of everything later, in W at the array's place, over the bands.</summary>

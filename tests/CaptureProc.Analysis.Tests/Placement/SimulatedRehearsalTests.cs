@@ -46,6 +46,24 @@ public class SimulatedRehearsalTests(ITestOutputHelper output)
         Assert.True(found.Count(f => Math.Abs(f.ErrorDb) <= 2 * f.SigmaDb) >= 37);
     }
 
+    // Four play, one has a spot: what the others play would pass for hall, by up to ten decibels.
+    [Fact]
+    public void PlayersWithoutASpotWidenTheIntervalOrTheArrayTellsAlone()
+    {
+        var halls = Enumerable.Range(0, 6).Select(i => RehearsalScene.Draw(100 * (FirstSeed + 50 + (ulong)i) + 4, 4, 75)).ToArray();
+        var found = new (double TrueDb, RehearsalResult Result)[halls.Length];
+        Parallel.For(0, halls.Length, i =>
+        {
+            var input = halls[i].Describe(withSpots: true, mostSpots: 1);
+            var channels = halls[i].Render();
+            found[i] = (halls[i].TrueRatioDb(input.Bands), new RehearsalMeasurement(new MemorySource(channels), input).Measure(0, channels[0].Length));
+        });
+        foreach (var (trueDb, result) in found)
+            output.WriteLine(FormattableString.Invariant(
+                $"true {trueDb:0.0}, spots {result.Completeness!.Value.SpotsDb:0.0}, array {result.Completeness.Value.ArrayDb:0.0}: given {result.DirectToReverberantDb:0.0} ± {result.UncertaintyDb:0.0} dB, missing with probability {result.Completeness.Value.Probability:0.00}"));
+        Assert.All(found, f => Assert.InRange(f.Result.DirectToReverberantDb!.Value - f.TrueDb, -2 * f.Result.UncertaintyDb, 2 * f.Result.UncertaintyDb));
+    }
+
     private static double AloneDb(RehearsalResult result) =>
         10 * Math.Log10(result.Bands.Sum(b => b.FromArray.Direct) / result.Bands.Sum(b => b.FromArray.Rest));
 }

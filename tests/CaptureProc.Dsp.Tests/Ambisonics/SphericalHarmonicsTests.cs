@@ -7,7 +7,7 @@ public class SphericalHarmonicsTests
 {
     // The associated Legendre form of ACN/SN3D as in the EBU ADM Renderer (hoa.py), evaluated by two independent programs;
     // printed with nine digits, so half a unit of the ninth is the tolerance.
-    public static TheoryData<double, double, double[]> PublishedValues => new()
+    public static TheoryData<double, double, double[]> EvaluatedValues => new()
     {
         { 0, 0, [1, 0, 0, 1, 0, 0, -0.5, 0, 0.866025404, 0, 0, 0, 0, -0.612372436, 0, 0.790569415] },
         { 90, 0, [1, 1, 0, 0, 0, 0, -0.5, 0, -0.866025404, -0.790569415, 0, -0.612372436, 0, 0, 0, 0] },
@@ -22,8 +22,8 @@ public class SphericalHarmonicsTests
     };
 
     [Theory]
-    [MemberData(nameof(PublishedValues))]
-    public void ValuesEqualThePublishedTable(double azimuthDeg, double elevationDeg, double[] expected)
+    [MemberData(nameof(EvaluatedValues))]
+    public void ValuesEqualTheLegendreFormAsTwoOtherProgramsEvaluateIt(double azimuthDeg, double elevationDeg, double[] expected)
     {
         Span<double> values = stackalloc double[16];
         SphericalHarmonics.Evaluate(new Direction(azimuthDeg, elevationDeg), values);

@@ -6,8 +6,10 @@ namespace CaptureProc.Dsp.Tests.Arrays;
 
 public class ArrayStatisticsTests
 {
-    // Politis, Array-Response-Simulator (sphModalCoeffs.m), without its 4π: |b0|, |b1|, arg b0, arg b1 in degrees, and the
-    // diffuse-field coherence of two capsules of a regular tetrahedron. Printed digits bound the tolerance.
+    // No printed table of these is known. The series b_n = iⁿ[α j_n − i(1−α) j_n′] is that of Politis, Array-Response-Simulator
+    // (sphModalCoeffs.m), without its 4π; it was evaluated by a program of its own, and by quadrature of the pattern over the sphere:
+    // |b0|, |b1|, arg b0, arg b1 in degrees, and the coherence of two capsules of a regular tetrahedron in a diffuse field.
+    // Its digits bound the tolerance.
     [Theory]
     [InlineData(.5, 0.1, .499445, .166999, 1.91, 5.72, .6644)]
     [InlineData(.5, 0.5, .486265, .174439, 9.62, 27.77, .6127)]
@@ -19,7 +21,7 @@ public class ArrayStatisticsTests
     [InlineData(.7, 1, .595919, .222690, 8.72, 71.21, .5782)]
     [InlineData(.7, 2, .344016, .304833, 22.31, 88.91, -.0056)]
     [InlineData(.7, 5, .137247, .080982, -168.00, -124.72, .0982)]
-    public void ModesAndCoherenceEqualThePublishedTable(double pattern, double kr, double b0, double b1, double arg0Deg, double arg1Deg, double coherence)
+    public void ModesAndCoherenceEqualTheSeriesAsAnotherProgramEvaluatesIt(double pattern, double kr, double b0, double b1, double arg0Deg, double arg1Deg, double coherence)
     {
         var statistics = new ArrayStatistics(Tetrahedron.Array(radiusMm: 20, pattern));
         var wavenumber = kr / 0.02;

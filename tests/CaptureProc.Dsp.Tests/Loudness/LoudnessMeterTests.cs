@@ -26,6 +26,15 @@ public class LoudnessMeterTests
     [InlineData(250, 0, 1.41)]
     [InlineData(135, 0, 1)]
     [InlineData(90, 45, 1)]
+    // Annex 3, table 4 (from memory): |elevation| below 30° and |azimuth| from 60° to 120°, both included. Either side of every edge.
+    [InlineData(90, 29.95, 1.41)]
+    [InlineData(90, 30, 1)]
+    [InlineData(-90, -29.95, 1.41)]
+    [InlineData(-90, -30, 1)]
+    [InlineData(59.95, 0, 1)]
+    [InlineData(60, 0, 1.41)]
+    [InlineData(-120, 0, 1.41)]
+    [InlineData(-120.05, 0, 1)]
     public void LoudspeakerWeightFollowsItsPlace(double azimuthDeg, double elevationDeg, double weight) =>
         Assert.Equal(weight, LoudnessScale.WeightOfLoudspeaker(azimuthDeg, elevationDeg));
 

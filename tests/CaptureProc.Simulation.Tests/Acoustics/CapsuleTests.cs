@@ -26,7 +26,7 @@ public sealed class CapsuleTests
     [InlineData(1, 100, 1.13, 0.31)]
     [InlineData(3, 50, 0.54, 0.14)]
     [InlineData(3, 100, 0.14, 0.04)]
-    public void NearSourcesRaiseTheLowEndAsTheTextbookTableSays(double distanceM, double frequencyHz, double eightDb, double cardioidDb)
+    public void NearSourcesRaiseTheLowEndAsTheTextbookFormulaSays(double distanceM, double frequencyHz, double eightDb, double cardioidDb)
     {
         var room = Hall with { SpeedOfSoundMps = 343 };
         // The omni capsule has everything but the rise: the distance, the high-pass, the impulse's own shape.
