@@ -25,7 +25,7 @@ public sealed class SlateSpecialCasesTests
 
     [Theory]
     [InlineData(-25)]
-    [InlineData(-12)]
+    [InlineData(-18)]
     public void TalkingBetweenTheClapsIsNotTakenForClaps(double talkDb)
     {
         var trials = new List<Trial>();
