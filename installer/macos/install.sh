@@ -26,6 +26,9 @@ dotnet publish "$root/src/CaptureProc.Cli" -c Release -r "$rid" --self-contained
 rm -rf "$bundle" "$programs"
 mkdir -p "$bundle/Contents/MacOS" "$bundle/Contents/Resources" "$(dirname "$programs")"
 cp "$scratch/library/CaptureProc.Plugins.dylib" "$bundle/Contents/MacOS/CaptureProc"
+cp "$scratch/library/libSkiaSharp.dylib" "$bundle/Contents/MacOS/libSkiaSharp.dylib"
+"$root/installer/drawing-notices.sh" "$root" > "$bundle/Contents/Resources/THIRD-PARTY.txt"
+cp "$root/LICENSE" "$bundle/Contents/Resources/LICENSE"
 cp "$here/Info.plist" "$bundle/Contents/Info.plist"
 cp "$root/installer/moduleinfo.json" "$bundle/Contents/Resources/moduleinfo.json"
 # Hosts refuse unsigned code; an ad-hoc signature serves the machine it was made on.

@@ -27,6 +27,14 @@ try {
     Remove-Item -Recurse -Force -ErrorAction SilentlyContinue $bundle, $programs
     New-Item -ItemType Directory -Force "$bundle\Contents\$folder", "$bundle\Contents\Resources" | Out-Null
     Copy-Item "$scratch\library\CaptureProc.Plugins.dll" "$bundle\Contents\$folder\CaptureProc.vst3"
+    Copy-Item "$scratch\library\libSkiaSharp.dll" "$bundle\Contents\$folder\libSkiaSharp.dll"
+    # Whose work the windows are drawn with: the texts that came with it.
+    $packages = if ($env:NUGET_PACKAGES) { $env:NUGET_PACKAGES } else { Join-Path $env:USERPROFILE '.nuget\packages' }
+    $version = ([xml](Get-Content "$root\src\Directory.Packages.props")).SelectSingleNode("//PackageVersion[@Include='SkiaSharp']").Version
+    $drawing = "$packages\skiasharp.nativeassets.win32\$version"
+    Get-Content "$drawing\LICENSE.txt", "$drawing\THIRD-PARTY-NOTICES.txt", "$root\src\CaptureProc.Screen\Fonts\OFL.txt" |
+        Set-Content -Encoding UTF8 "$bundle\Contents\Resources\THIRD-PARTY.txt"
+    Copy-Item "$root\LICENSE" "$bundle\Contents\Resources\LICENSE"
     Copy-Item "$root\installer\moduleinfo.json" "$bundle\Contents\Resources\moduleinfo.json"
     Move-Item "$scratch\captureproc" $programs
     Write-Output "Plug-ins:     $bundle"

@@ -33,7 +33,13 @@ internal sealed class HeadChoice(HeadCatalog catalog)
 
     public HeadOrigin Origin { get; private set; }
 
+    /// <summary>Grows when the list has other names. [any]</summary>
+    public int NamesVersion { get; private set; }
+
     public string NameAt(int slot) => names.NameAt(slot);
+
+    /// <summary>Whether there is a head at a place of the list.</summary>
+    public bool IsHeadAt(int slot) => slot == 0 || names.NameHeldAt(slot).Length > 0;
 
     /// <summary>Brings the list up to date; true where it has changed.</summary>
     public bool Look()
@@ -42,7 +48,10 @@ internal sealed class HeadChoice(HeadCatalog catalog)
         if (ReferenceEquals(entries, seen))
             return false;
         seen = entries;
-        return names.Update(entries.Select(e => e.Name), Name);
+        if (!names.Update(entries.Select(e => e.Name), Name))
+            return false;
+        NamesVersion++;
+        return true;
     }
 
     /// <summary>Takes the head at a place of the list.</summary>
