@@ -53,6 +53,9 @@ internal sealed partial class WindowStudio : IDisposable
 
     public HostedEffect Hosted => effect;
 
+    /// <summary>Managed bytes that frames have allocated so far.</summary>
+    public long GarbageBytes { get; private set; }
+
     /// <summary>Sets a parameter as the host would, and waits until the plug-in has taken it.</summary>
     public void Set(string title, string value)
     {
@@ -111,7 +114,10 @@ internal sealed partial class WindowStudio : IDisposable
     public int Draw()
     {
         milliseconds += 1000 / FramesPerSecond;
-        return View.Draw(milliseconds).Length;
+        var before = GC.GetAllocatedBytesForCurrentThread();
+        var parts = View.Draw(milliseconds).Length;
+        GarbageBytes += GC.GetAllocatedBytesForCurrentThread() - before;
+        return parts;
     }
 
     /// <summary>Four cardioids of a tetrahedron that hear noises from directions, each at its level, one after the other and over each other.</summary>

@@ -137,6 +137,9 @@ internal abstract class PluginView : EffectView
 
     protected abstract void DrawBackground(Canvas canvas, Palette palette);
 
+    /// <summary>A shown value of a list in words; the same string for the same value, so that asking costs nothing.</summary>
+    protected string WordOf(int index) => Host.Table[index].Names![(int)Host.Shown(index)];
+
     protected ParameterValue ValueOf(int index) => new(this, Host, index);
 
     /// <summary>A field with a heading, on which controls stand.</summary>

@@ -65,7 +65,7 @@ internal sealed class ListenView : LinkedView
         }));
         Scene.Add(new Label
         {
-            Box = new Box(x + 242, 10, 280, 28), HasSign = true, Name = "Head status", Says = () => Host.TextOf(HeadStatus, Host.Shown(HeadStatus)),
+            Box = new Box(x + 242, 10, 280, 28), HasSign = true, Name = "Head status", Says = () => WordOf(HeadStatus),
             Tone = () => Host.Shown(HeadStatus) switch { < 0.5 => Tone.Good, < 1.5 => Tone.Soft, _ => Tone.Doubt },
         });
     }

@@ -84,7 +84,7 @@ internal sealed class SpotView : LinkedView
         });
         Scene.Add(new Label
         {
-            Box = new Box(x + 20, y + 146, width - 20, 20), Says = () => Host.TextOf(Measured, Host.Shown(Measured)), Tone = () => Tone.Soft, Size = 12.5f, Name = "Spot status",
+            Box = new Box(x + 20, y + 146, width - 20, 20), Says = () => WordOf(Measured), Tone = () => Tone.Soft, Size = 12.5f, Name = "Spot status",
         });
         Scene.Add(new Segments(ValueOf(DelayFrom), "Session", "By hand")
         {
