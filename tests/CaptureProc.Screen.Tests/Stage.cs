@@ -62,6 +62,7 @@ internal sealed class Stage : IDisposable
 /// <summary>A value that writes down how it is moved.</summary>
 internal sealed class NotedValue(double minimum = -12, double maximum = 12, double start = 0, int steps = 0, params string[] names) : ControlValue
 {
+    private readonly double rest = start;
     private double now = start;
 
     public List<string> Notes { get; } = [];
@@ -77,7 +78,7 @@ internal sealed class NotedValue(double minimum = -12, double maximum = 12, doub
 
     public override double Maximum => maximum;
 
-    public override double Default => start;
+    public override double Default => rest;
 
     public override int StepCount => steps;
 
