@@ -53,6 +53,9 @@ internal sealed partial class WindowStudio : IDisposable
 
     public HostedEffect Hosted => effect;
 
+    /// <summary>Pieces of the window that frames have drawn so far.</summary>
+    public long PartsDrawn { get; private set; }
+
     /// <summary>Managed bytes that frames have allocated so far.</summary>
     public long GarbageBytes { get; private set; }
 
@@ -116,6 +119,7 @@ internal sealed partial class WindowStudio : IDisposable
         milliseconds += 1000 / FramesPerSecond;
         var before = GC.GetAllocatedBytesForCurrentThread();
         var parts = View.Draw(milliseconds).Length;
+        PartsDrawn += parts;
         GarbageBytes += GC.GetAllocatedBytesForCurrentThread() - before;
         return parts;
     }

@@ -122,14 +122,14 @@ public sealed class PluginWindowTests
         var bytes = long.MaxValue;
         for (var round = 0; round < 12 && bytes != 0; round++)
         {
-            var before = studio.GarbageBytes;
+            var (before, parts) = (studio.GarbageBytes, studio.PartsDrawn);
             studio.Run(1, (rows, at) =>
             {
                 studio.PlayNoise(rows, -3 - at / 4800 % 20, -9);
                 Wiggle(studio.Hosted, at);
             });
             bytes = studio.GarbageBytes - before;
-            Assert.True(studio.Draw() > 0);
+            Assert.True(studio.PartsDrawn - parts >= 30);
         }
         Assert.Equal(0, bytes);
     }
