@@ -34,7 +34,7 @@ Section: sound
 Priority: optional
 Installed-Size: $(du -sk "$tree/usr" | cut -f 1)
 Depends: libc6 (>= $libc), libstdc++6, zlib1g
-Recommends: ffmpeg
+Recommends: ffmpeg, libxcb1, libxcb-shm0
 Description: line up, measure, convert and mix a tetrahedral microphone with its spots
  A command line that takes a slate recording to an aligned sound field, and VST 3
  effects that carry the measured session into the mix.
