@@ -18,7 +18,7 @@ internal sealed class DemoJob(Desk desk, string folder, bool replace)
         return
         [
             ["start", SessionFile, "--title", TideMill.Title, "--from", DemoRecordings.Slate, "--temperature", temperature,
-                "--array", "main=1-4", "--preset", "main=tetra-14.7mm-cardioid-hanging", .. Spots(scene),
+                "--array", "main=1-4", "--preset", "main=tetra-15mm-cardioid-hanging", .. Spots(scene),
                 "--preset", "cimbalom=tetra-12mm-cardioid", "--mount", $"cimbalom={yaw}"],
             ["level", SessionFile, DemoRecordings.LineUp],
             ["measure", SessionFile, DemoRecordings.Slate],

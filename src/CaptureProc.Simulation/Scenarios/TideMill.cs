@@ -68,7 +68,7 @@ public static class TideMill
     };
 
     private static SceneArray MainArray { get; } = new("main", ArrayCentreM,
-        new CapsuleArray(SceneGenerator.Tetrahedron, 0.0147, 0.5, Rotation3D.FromYawPitchRollDeg(0, 0, 180)))
+        new CapsuleArray(SceneGenerator.Tetrahedron, 0.015, 0.5, Rotation3D.FromYawPitchRollDeg(0, 0, 180)))
     {
         GainErrorsDb = RecorderGainErrorsDb,
     };
