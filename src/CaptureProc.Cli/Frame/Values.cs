@@ -65,6 +65,13 @@ internal static class Values
         DefaultValueFactory = _ => [],
     };
 
+    /// <summary>A spelling that earlier versions had: still understood, no longer shown.</summary>
+    public static Option<T> FormerlyCalled<T>(this Option<T> option, string name)
+    {
+        option.Aliases.Add(name);
+        return option;
+    }
+
     public static bool TryParseNumber(string text, out double value) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out value) && double.IsFinite(value);
 
