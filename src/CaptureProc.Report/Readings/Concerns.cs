@@ -39,7 +39,7 @@ internal static class Concerns
         }
         if (delay.Confidence < TrustedConfidence)
             concerns.Add(new Concern(Weight.Act, spot.Id,
-                $"The delay of {Figures.Number(delay.Ms, 3)} ms carries a confidence of {Figures.Number(delay.Confidence, 2)} only.",
+                $"The delay of {Figures.Number(delay.Ms, 3)} ms carries a confidence of {Figures.Number(Math.Floor(100 * delay.Confidence) / 100, 2)} only.",
                 "Check it by ear against the array, or repeat the click with less going on around it."));
         else if (delay.UncertaintySamples / session.SampleRate * 1e6 > LooseMicroseconds)
             concerns.Add(new Concern(Weight.Mind, spot.Id,
