@@ -68,7 +68,7 @@ internal static class RehearsalReport
     {
         var said = new List<string>();
         if (plan.SlateRatioDb is { } ratio)
-            said.Add(Invariant($"direct over reverberant {ratio:+0.0;-0.0} dB (median of the claps)"));
+            said.Add(Invariant($"direct over hall {ratio:+0.0;-0.0} dB (median of the claps)"));
         if (plan.Session.Room is { } room)
         {
             if (room.ReverberationSeconds is { } seconds)

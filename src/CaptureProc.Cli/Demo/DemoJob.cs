@@ -22,10 +22,11 @@ internal sealed class DemoJob(Desk desk, string folder, bool replace)
         [MeasureCommand.Name, DemoRecordings.Slate],
         [PlanCommand.Name, DemoRecordings.Rehearsal, "--from", "1", "--to", "18"],
         [ConvertCommand.Name, DemoRecordings.Take, "field.wav"],
-        [AlignCommand.Name, DemoRecordings.Take, "aligned", "--place", "--order", "3"],
+        [AlignCommand.Name, DemoRecordings.Take, "aligned", "--place"],
         [MixCommand.Name, DemoRecordings.Take, "mix.wav"],
         [ListenCommand.Name, "mix.wav", "ears.wav", "--as", "binaural", "--yaw", "40"],
         [DeliverCommand.Name, "mix.wav", "out.wav", "--loudness", "-23"],
+        [NoteCommand.Name, "--people", "eight players", "--take", "take.wav=Nine Lanterns"],
         [ReportCommand.Name, "evening.html"],
     ];
 
@@ -51,7 +52,7 @@ internal sealed class DemoJob(Desk desk, string folder, bool replace)
     private string[] Arguments(string[] command)
     {
         var words = command[1..].Select(InFolder);
-        if (command.Skip(1).Any(IsFile) && command[0] is not (StartCommand.Name or SignalCommand.Name))
+        if ((command.Skip(1).Any(IsFile) && command[0] is not (StartCommand.Name or SignalCommand.Name)) || command[0] == NoteCommand.Name)
             words = words.Prepend(InFolder(SessionFile));
         return [command[0], .. words, .. replace && IsWriting(command[0]) ? ["--replace"] : Array.Empty<string>()];
     }
@@ -60,7 +61,7 @@ internal sealed class DemoJob(Desk desk, string folder, bool replace)
 
     private static bool IsFile(string word) => word is "aligned" || Path.GetExtension(word) is ".wav" or ".json" or ".html";
 
-    private static bool IsWriting(string command) => command is not (LevelCommand.Name or PatchCommand.Name or PlanCommand.Name or MeasureCommand.Name);
+    private static bool IsWriting(string command) => command is not (LevelCommand.Name or PatchCommand.Name or PlanCommand.Name or MeasureCommand.Name or NoteCommand.Name);
 
     private static string LastLine(string said) => said.TrimEnd().Split('\n')[^1].Replace("error: ", "", StringComparison.Ordinal);
 

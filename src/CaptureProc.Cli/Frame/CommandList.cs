@@ -34,6 +34,7 @@ internal static class CommandList
         ]),
         new("Hand over",
         [
+            (NoteCommand.Name, NoteCommand.Create),
             (ReportCommand.Name, ReportCommand.Create),
             (PublishCommand.Name, PublishCommand.Create),
         ]),

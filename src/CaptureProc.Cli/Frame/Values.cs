@@ -38,7 +38,8 @@ internal static class Values
     /// <summary>One word of several.</summary>
     public static Option<T> Choice<T>(string name, string help, T usual, params (string Word, T Value)[] choices) => new(name)
     {
-        Description = $"{help} Usually {Array.Find(choices, c => Equals(c.Value, usual)).Word}.",
+        // Where the usual value has no word of its own, the help says how it is found.
+        Description = Array.Find(choices, c => Equals(c.Value, usual)).Word is { } word ? $"{help} Usually {word}." : help,
         HelpName = string.Join('|', choices.Select(c => c.Word)),
         DefaultValueFactory = _ => usual,
         CustomParser = result =>

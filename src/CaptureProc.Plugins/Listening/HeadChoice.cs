@@ -18,8 +18,8 @@ internal enum HeadOrigin
 /// </remarks>
 internal sealed class HeadChoice(HeadCatalog catalog)
 {
-    /// <summary>The published set of measurements that the usual head was made of.</summary>
-    public const string UsualName = "MIT KEMAR";
+    /// <summary>What the usual head is; whose it is stands in its notice.</summary>
+    public const string UsualName = "Measured mannequin";
 
     private readonly SlotList names = new(ListenParameters.HeadSlots, UsualName, "No head");
     private IReadOnlyList<HeadEntry>? seen;

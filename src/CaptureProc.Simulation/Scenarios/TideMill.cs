@@ -20,7 +20,7 @@ public static class TideMill
     public const double TemperatureC = 16;
     public const double SlateSeconds = 11.5;
     public const double RehearsalSeconds = 20;
-    public const double TakeSeconds = 30;
+    public const double TakeSeconds = 20;
 
     /// <summary>What the recorder adds to each channel of the main array; the line-up has to find it.</summary>
     public static IReadOnlyList<double> RecorderGainErrorsDb { get; } = [0, 0.62, -0.41, 0.27];
