@@ -22,9 +22,9 @@ internal static partial class PlotSvg
     }
 
     // The page says what is ink and what is paper, by day and by night; the plot's own colour stays for whoever takes it out of the page.
-    private static string InPageColours(string svg) => Colour().Replace(svg, match =>
+    private static string InPageColours(string svg) => Black().Replace(Colour().Replace(svg, match =>
         PlotStyle.CssNames.TryGetValue((byte.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture), byte.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture),
-            byte.Parse(match.Groups[3].Value, CultureInfo.InvariantCulture)), out var name) ? $"var(--{name},{match.Value})" : match.Value);
+            byte.Parse(match.Groups[3].Value, CultureInfo.InvariantCulture)), out var name) ? $"var(--{name},{match.Value})" : match.Value), "var(--ink,black)");
 
     // From the words alone, so that the same session gives the same page.
     private static string StableName(string description) =>
@@ -32,6 +32,10 @@ internal static partial class PlotSvg
 
     [GeneratedRegex("clipPath(\\d+)(?=[\")])")]
     private static partial Regex ClipPath();
+
+    // What nobody gave a colour the library writes by this word.
+    [GeneratedRegex("(?<=(?:fill|stroke)(?::|=\"))black")]
+    private static partial Regex Black();
 
     [GeneratedRegex("rgb\\((\\d+),(\\d+),(\\d+)\\)")]
     private static partial Regex Colour();
