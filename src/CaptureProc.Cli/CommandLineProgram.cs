@@ -54,7 +54,7 @@ public static class CommandLineProgram
         var root = BuildRoot(args, desk);
         var configuration = new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null };
         var parsed = root.Parse(args, configuration);
-        if (parsed.Action is HelpPage)
+        if (parsed.Action is HelpPage or VersionWords)
             return parsed;
         UnknownOptions.Refuse(parsed, args);
         if (SessionHere.Complete(parsed, args, desk) is { } completed)
@@ -77,6 +77,8 @@ public static class CommandLineProgram
         root.Options.Add(GlobalOptions.Json);
         foreach (var option in root.Options.OfType<HelpOption>())
             option.Action = new HelpPage();
+        foreach (var option in root.Options.OfType<VersionOption>())
+            option.Action = new VersionWords();
         foreach (var command in CommandList.Build(args, desk))
             root.Subcommands.Add(command);
         return root;

@@ -31,5 +31,6 @@ public class CommandLineProgramTests
     public void MissingArgumentIsRefused() => CommandLine.Refuses("captureproc start --help", "start");
 
     [Fact]
-    public void VersionIsPrinted() => Assert.Matches(@"^\d+\.\d+\.\d+", CommandLine.Run("--version").Out);
+    public void VersionIsPrintedWithItsCommitAndDate() =>
+        Assert.Matches(@"^\d+\.\d+\.\d+( \(commit [0-9a-f]{10}( of \d{4}-\d\d-\d\d)?\))?\n$", CommandLine.Run("--version").Out);
 }
