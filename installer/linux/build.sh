@@ -46,3 +46,5 @@ install -m 644 "$root/LICENSE" "$target/captureproc/LICENSE"
 install -m 644 "$root/presets/heads/NOTICE.txt" "$target/captureproc/HRTF-NOTICE.txt"
 # The runtime's files come as their package has them, not readable alike for everybody.
 chmod -R a+rX,go-w "$target/captureproc"
+# Out of the program's own help; --replace, since the folder may hold those of an earlier build.
+"$target/captureproc/captureproc" manual "$target/manual" --replace > /dev/null

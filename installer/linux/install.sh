@@ -8,11 +8,15 @@ here=$(cd "$(dirname "$0")" && pwd)
 plugins=${VST3_FOLDER:-$HOME/.vst3}
 programs=$HOME/.local/lib/captureproc
 command=$HOME/.local/bin/captureproc
+data=${XDG_DATA_HOME:-$HOME/.local/share}
+manual=$data/man/man1
+completion=$data/bash-completion/completions/captureproc
 
 remove_plugins() { rm -rf "$plugins/CaptureProc.vst3"; }
 
 remove_command_line() {
     rm -rf "$programs"
+    rm -f "$manual"/captureproc.1 "$manual"/captureproc-*.1 "$completion"
     # Only a link that leads into our folder is ours.
     if [ -L "$command" ] && [ "$(readlink "$command")" = "$programs/captureproc" ]; then rm "$command"; fi
 }
@@ -52,6 +56,9 @@ fi
 remove_command_line
 mv "$built/captureproc" "$programs"
 ln -sfn "$programs/captureproc" "$command"
+mkdir -p "$manual" "$(dirname "$completion")"
+mv "$built/manual"/*.1 "$manual"
+mv "$built/manual/captureproc.bash" "$completion"
 echo "Command line: $command"
 case ":$PATH:" in
     *":$(dirname "$command"):"*) ;;

@@ -68,7 +68,7 @@ public static class CommandLineProgram
             : "no command is given; see 'captureproc --help'")
         : new("bad-arguments", $"{parsed.Errors[0].Message.TrimEnd('.')}; see 'captureproc {parsed.CommandResult.Command.Name} --help'");
 
-    private static RootCommand BuildRoot(string[] args, Desk desk)
+    internal static RootCommand BuildRoot(string[] args, Desk desk)
     {
         var root = new RootCommand("From a slate recording to an aligned sound field: line up, measure, convert and mix a tetrahedral array with its spots.")
         {

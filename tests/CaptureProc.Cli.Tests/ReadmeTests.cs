@@ -26,6 +26,7 @@ public sealed partial class ReadmeTests : IDisposable
         Assert.True(installed == 0, log);
         Assert.Contains("Building the command line", log, StringComparison.Ordinal);
         Assert.False(Directory.Exists(home.File(".vst3")), "the command line alone brings no plug-ins");
+        Assert.True(File.Exists(home.File(".local/share/man/man1/captureproc-level.1")), log);
         // Each command says how it ended; 1 is a finding, and the gains of this evening are meant to be one.
         var (_, said) = Bash(string.Join('\n', commands.Where(c => c != install).Select((c, i) => $"{c}\necho \"ended {i} $?\"")), home.File("work"));
         var ended = Ended().Matches(said).Select(m => (Command: commands.Where(c => c != install).ElementAt(int.Parse(m.Groups[1].Value)), Code: int.Parse(m.Groups[2].Value))).ToList();

@@ -44,6 +44,7 @@ internal static class CommandList
             (HeadCommand.Name, HeadCommand.Create),
             (HostCommand.Name, HostCommand.Create),
             (DemoCommand.Name, DemoCommand.Create),
+            (ManualCommand.Name, ManualCommand.Create),
         ]),
     ];
 

@@ -47,17 +47,26 @@ internal sealed class HelpPage : SynchronousCommandLineAction
         page.Append(" [options]\n\n");
         Paragraph(page, command.Description);
         page.Append('\n');
-        Entries(page, command.Arguments.Select(a => (a.Name, a.Description + (a.Name == SessionHere.ArgumentName ? " Need not be named where the folder holds one only." : ""))));
+        Entries(page, command.Arguments.Select(a => (a.Name, Text(a))));
         if (command.Arguments.Count > 0)
             page.Append('\n');
-        Entries(page, command.Options.Concat(root.Options.Where(o => o.Recursive)).Where(o => !o.Hidden).Select(o => (Term(o), o.Description ?? "")));
+        Entries(page, OptionsOf(command, root).Select(o => (Term(o), o.Description ?? "")));
         return page.ToString();
     }
 
-    private static string Term(Argument argument) =>
+    /// <summary>What an argument is.</summary>
+    public static string Text(Argument argument) =>
+        argument.Description + (argument.Name == SessionHere.ArgumentName ? " Need not be named where the folder holds one only." : "");
+
+    /// <summary>The options of a command that are shown, with those that every command has.</summary>
+    public static IEnumerable<Option> OptionsOf(Command command, Command root) => command.Options.Concat(root.Options.Where(o => o.Recursive)).Where(o => !o.Hidden);
+
+    /// <summary>An argument as it stands in the line; what may be left out, in brackets.</summary>
+    public static string Term(Argument argument) =>
         argument.Arity.MinimumNumberOfValues == 0 || argument.Name == SessionHere.ArgumentName ? $"[{argument.Name}]" : argument.Name;
 
-    private static string Term(Option option) => option is HelpOption ? "-h, --help" : option.HelpName is { } value ? $"{option.Name} {value}" : option.Name;
+    /// <summary>An option with what it takes.</summary>
+    public static string Term(Option option) => option is HelpOption ? "-h, --help" : option.HelpName is { } value ? $"{option.Name} {value}" : option.Name;
 
     private static void Entries(StringBuilder page, IEnumerable<(string Term, string Text)> entries)
     {
