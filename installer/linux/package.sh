@@ -16,7 +16,11 @@ built=$tree/built
 "$here/build.sh" "$built"
 mv "$built/CaptureProc.vst3" "$tree/usr/lib/vst3/"
 mv "$built/captureproc" "$tree/usr/lib/captureproc"
-rmdir "$built"
+mkdir -p "$tree/usr/share/man/man1" "$tree/usr/share/bash-completion/completions"
+gzip -9n "$built/manual"/*.1
+mv "$built/manual"/*.1.gz "$tree/usr/share/man/man1/"
+mv "$built/manual/captureproc.bash" "$tree/usr/share/bash-completion/completions/captureproc"
+rmdir "$built/manual" "$built"
 ln -s ../lib/captureproc/captureproc "$tree/usr/bin/captureproc"
 cp "$root/LICENSE" "$tree/usr/share/doc/captureproc/copyright"
 cp "$root/README.md" "$tree/usr/lib/captureproc/THIRD-PARTY.txt" "$tree/usr/lib/captureproc/HRTF-NOTICE.txt" "$tree/usr/share/doc/captureproc/"
@@ -34,7 +38,7 @@ Section: sound
 Priority: optional
 Installed-Size: $(du -sk "$tree/usr" | cut -f 1)
 Depends: libc6 (>= $libc), libstdc++6, zlib1g
-Recommends: ffmpeg
+Recommends: ffmpeg, libxcb1, libxcb-shm0
 Description: line up, measure, convert and mix a tetrahedral microphone with its spots
  A command line that takes a slate recording to an aligned sound field, and VST 3
  effects that carry the measured session into the mix.

@@ -1,5 +1,5 @@
 using System.CommandLine;
-using CaptureProc.Cli.Commands;
+using System.CommandLine.Help;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Session;
 
@@ -13,29 +13,6 @@ namespace CaptureProc.Cli;
 /// </remarks>
 public static class CommandLineProgram
 {
-    // Only the command that is called is built: options are generic types, and making all of them costs start-up time.
-    private static readonly (string Name, Func<Desk, Command> Create)[] Commands =
-    [
-        (StartCommand.Name, StartCommand.Create),
-        (PresetsCommand.Name, PresetsCommand.Create),
-        (ConvertCommand.Name, ConvertCommand.Create),
-        (AlignCommand.Name, AlignCommand.Create),
-        (MixCommand.Name, MixCommand.Create),
-        (SignalCommand.Name, SignalCommand.Create),
-        (MeasureCommand.Name, MeasureCommand.Create),
-        (LevelCommand.Name, LevelCommand.Create),
-        (PatchCommand.Name, PatchCommand.Create),
-        (ListenCommand.Name, ListenCommand.Create),
-        (HeadCommand.Name, HeadCommand.Create),
-        (HostCommand.Name, HostCommand.Create),
-        (DemoCommand.Name, DemoCommand.Create),
-        (PlanCommand.Name, PlanCommand.Create),
-        (PublishCommand.Name, PublishCommand.Create),
-        (DeliverCommand.Name, DeliverCommand.Create),
-        (ReportCommand.Name, ReportCommand.Create),
-        (DeskCommand.Name, DeskCommand.Create),
-    ];
-
     /// <param name="args">The words after the program's name.</param>
     /// <param name="stdout">Results.</param>
     /// <param name="stderr">Messages and progress.</param>
@@ -48,10 +25,7 @@ public static class CommandLineProgram
         var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal, watcher);
         try
         {
-            var parsed = BuildRoot(args, desk).Parse(args, new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null });
-            if (parsed.Errors.Count > 0 && args.Length > 0)
-                throw BadArguments(parsed);
-            return (args.Length == 0 ? BuildRoot(["--help"], desk).Parse("--help") : parsed)
+            return Parse(args.Length == 0 ? ["--help"] : args, desk)
                 .Invoke(new InvocationConfiguration { Output = stdout, Error = stderr, EnableDefaultExceptionHandler = false });
         }
         catch (UnusableInputException e)
@@ -75,23 +49,38 @@ public static class CommandLineProgram
         }
     }
 
+    private static ParseResult Parse(string[] args, Desk desk)
+    {
+        var root = BuildRoot(args, desk);
+        var configuration = new ParserConfiguration { EnablePosixBundling = false, ResponseFileTokenReplacer = null };
+        var parsed = root.Parse(args, configuration);
+        if (parsed.Action is HelpPage or VersionWords)
+            return parsed;
+        UnknownOptions.Refuse(parsed, args);
+        if (SessionHere.Complete(parsed, args, desk) is { } completed)
+            parsed = root.Parse(completed, configuration);
+        return parsed.Errors.Count == 0 ? parsed : throw BadArguments(parsed);
+    }
+
     private static UnusableInputException BadArguments(ParseResult parsed) => parsed.CommandResult.Command is RootCommand
         ? new("bad-arguments", parsed.UnmatchedTokens is [var word, ..]
             ? $"there is no command '{word}'; see 'captureproc --help'"
             : "no command is given; see 'captureproc --help'")
         : new("bad-arguments", $"{parsed.Errors[0].Message.TrimEnd('.')}; see 'captureproc {parsed.CommandResult.Command.Name} --help'");
 
-    private static RootCommand BuildRoot(string[] args, Desk desk)
+    internal static RootCommand BuildRoot(string[] args, Desk desk)
     {
         var root = new RootCommand("From a slate recording to an aligned sound field: line up, measure, convert and mix a tetrahedral array with its spots.")
         {
             HelpName = "captureproc",
         };
         root.Options.Add(GlobalOptions.Json);
-        var isCalled = Array.Exists(Commands, c => args.Contains(c.Name));
-        foreach (var (name, create) in Commands)
-            if (!isCalled || args.Contains(name))
-                root.Subcommands.Add(create(desk));
+        foreach (var option in root.Options.OfType<HelpOption>())
+            option.Action = new HelpPage();
+        foreach (var option in root.Options.OfType<VersionOption>())
+            option.Action = new VersionWords();
+        foreach (var command in CommandList.Build(args, desk))
+            root.Subcommands.Add(command);
         return root;
     }
 }

@@ -5,8 +5,11 @@ using CaptureProc.Session;
 
 // Whoever breaks off finds nothing half written: unfinished files go before the process does.
 const int brokenOff = 130;
-void BreakOff(PosixSignalContext _)
+void BreakOff(PosixSignalContext signal)
 {
+    // Asked last: a command that ends by itself when it is told to, such as the desk, has said so.
+    if (signal.Cancel)
+        return;
     PendingFile.DiscardAll();
     Environment.Exit(brokenOff);
 }

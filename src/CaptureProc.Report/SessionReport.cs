@@ -19,6 +19,7 @@ public static class SessionReport
         return PageShell.Compose(session, material.MadeAt,
         [
             GlanceSection.Compose(session, concerns),
+            .. NotesSection.Compose(session) is { } notes ? [notes] : Array.Empty<ReportSection>(),
             RigSection.Compose(session),
             LineUpSection.Compose(session),
             PatchSection.Compose(session),

@@ -45,7 +45,7 @@ ratio() { awk -v a="$1" -v b="$2" 'BEGIN { printf "%.2f", a / b }'; }
 echo "processor: $(sed -n 's/^model name[^:]*: //p' /proc/cpuinfo | head -n 1), $(nproc) cores; $(dotnet --version) .NET SDK; $(sox --version | sed 's/.*SoX/SoX/')"
 
 sox -n -r 48000 -b 24 -c 4 take.wav synth 600 pinknoise pinknoise pinknoise pinknoise gain -12
-"$program" start session.json --array main=1-4 --preset tetra-14.7mm-cardioid --rate 48000 > /dev/null 2>&1
+"$program" start session.json --array main=1-4 --preset tetra-15mm-cardioid --rate 48000 > /dev/null 2>&1
 sox_seconds=$(median "sox take.wav out-sox.wav remix 1v.25,2v.25,3v.25,4v.25 1v.25,2v.25,3v-.25,4v-.25 1v.25,2v-.25,3v.25,4v-.25 1v.25,2v-.25,3v-.25,4v.25")
 tried "$program convert session.json take.wav out-full.wav --correction full"
 full_seconds=$(median "$program convert session.json take.wav out-full.wav --correction full")
@@ -75,7 +75,7 @@ channel 7 .01400 -21 .01200 -20 .00150 -3 .01200 -20 .01400 -21
 channel 8 .01600 -22 .01400 -21 .01200 -20 .00150 -3 .01200 -20
 channel 9 .01800 -23 .01600 -22 .01400 -21 .01200 -20 .00150 -3
 sox -M channel-[1-9].wav -b 24 slate.wav
-"$program" start slate.json --array main=1-4 --preset tetra-14.7mm-cardioid --rate 48000 \
+"$program" start slate.json --array main=1-4 --preset tetra-15mm-cardioid --rate 48000 \
     --spot one=5 --spot two=6 --spot three=7 --spot four=8 --spot five=9 > /dev/null 2>&1
 tried "$program measure slate.json slate.wav"
 measure_seconds=$(median "$program measure slate.json slate.wav")

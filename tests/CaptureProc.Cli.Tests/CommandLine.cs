@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Text.Json.Nodes;
 
 namespace CaptureProc.Cli.Tests;
@@ -17,6 +18,20 @@ internal sealed record CommandLine(int ExitCode, string Out, string Error)
         var result = new CommandLine(exitCode, stdout.ToString(), stderr.ToString());
         Assert.DoesNotContain("   at ", result.Out + result.Error, StringComparison.Ordinal);
         return result;
+    }
+
+    /// <summary>Runs a command as a process of its own, in a folder.</summary>
+    public static CommandLine RunIn(string folder, params string[] args)
+    {
+        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "captureproc.dll"), .. args])
+        {
+            RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = folder,
+        };
+        using var process = Process.Start(start)!;
+        var error = process.StandardError.ReadToEndAsync();
+        var output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        return new CommandLine(process.ExitCode, output, error.Result);
     }
 
     /// <summary>Runs a command that has to be refused: exit code 2, one line that says what is wrong.</summary>

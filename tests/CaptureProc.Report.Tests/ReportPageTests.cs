@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Net;
 using System.Text;
 using System.Text.RegularExpressions;
 
@@ -24,8 +25,8 @@ public sealed partial class ReportPageTests : IClassFixture<ReportPageTests.Even
             body = body[..body.IndexOf("</section>", StringComparison.Ordinal)];
             Assert.True(Tag().Replace(body, "").Trim().Length > 60, id);
         });
-        // Line-up, four clicks before and after, plan, two responses, three directivities.
-        Assert.Equal(1 + 4 * 2 + 1 + 2 + 3, Regex.Count(dom, "<svg "));
+        // The array as mounted, line-up, four claps before and after, plan, two responses, three directivities.
+        Assert.Equal(1 + 1 + 4 * 2 + 1 + 2 + 3, Regex.Count(dom, "<svg "));
         Assert.DoesNotContain("NaN", dom, StringComparison.Ordinal);
     }
 
@@ -80,17 +81,51 @@ public sealed partial class ReportPageTests : IClassFixture<ReportPageTests.Even
         });
     }
 
-    [Theory]
-    [InlineData(700)]
-    [InlineData(1200)]
-    public void NothingSticksOutAtTheSide(int widthPixels)
+    // Telephones, desks and wide screens; each in a frame of its own, since a browser's window has a least width.
+    [Fact]
+    public void NothingSticksOutAtTheSideAndWideScreensAreUsed()
     {
-        var probe = evening.At($"probe-{widthPixels}.html");
-        File.WriteAllText(probe, File.ReadAllText(evening.Page).Replace("</body>",
-            "<script>document.title = document.documentElement.scrollWidth + ' of ' + document.documentElement.clientWidth</script></body>", StringComparison.Ordinal));
-        var title = Regex.Match(evening.Visit(probe, $"--window-size={widthPixels},900", "--dump-dom").Output, @"<title>(\d+) of (\d+)</title>");
-        Assert.True(title.Success);
-        Assert.Equal(title.Groups[2].Value, title.Groups[1].Value);
+        int[] widths = [360, 400, 700, 1280, 2560];
+        var page = WebUtility.HtmlEncode(File.ReadAllText(evening.Page));
+        const string look = "var d=this.contentDocument,w=0;d.querySelectorAll('table,figure,p,dl').forEach(e=>{w=Math.max(w,e.getBoundingClientRect().right)});"
+            + "document.title+=d.documentElement.scrollWidth+','+Math.ceil(w)+','+d.querySelector('#clicks figure').parentNode.getBoundingClientRect().width+';'";
+        var probe = evening.At("probe.html");
+        File.WriteAllText(probe, "<!doctype html><title>seen </title>" + string.Concat(widths.Select(width =>
+            $"<iframe style=\"width:{width}px;height:900px;border:0\" srcdoc=\"{page}\" onload=\"{look}\"></iframe>")));
+
+        var seen = Regex.Matches(evening.Visit(probe, "--window-size=2700,900", "--dump-dom").Output.Split("</title>")[0], @"(\d+),(\d+),([\d.]+);")
+            .Select(m => (Scroll: int.Parse(m.Groups[1].Value), Right: int.Parse(m.Groups[2].Value))).Order().ToList();
+
+        Assert.Equal(widths, seen.Select(s => s.Scroll));
+        Assert.All(seen, s => Assert.True(s.Right <= s.Scroll, $"{s.Right} of {s.Scroll}"));
+        // 660 px in the middle of 2560 is a newspaper's column: more than half of a wide screen is used.
+        Assert.True(seen[^1].Right > 0.7 * 2560, $"the page ends at {seen[^1].Right} of 2560");
+    }
+
+    [Fact]
+    public void ColoursOfPlotsAreThePagesOwnSoThatNightTurnsThemToo()
+    {
+        var html = File.ReadAllText(evening.Page);
+
+        Assert.Contains("prefers-color-scheme: dark", html, StringComparison.Ordinal);
+        Assert.NotEmpty(Regex.Matches(html, @"var\(--ink,rgb"));
+        Assert.Empty(Regex.Matches(html, @"(?<!var\(--[a-z0-3-]+,)rgb\([^)]*\)").Select(m => m.Value));
+        Assert.Empty(Regex.Matches(html, "(?:fill|stroke):(?:black|white)").Select(m => m.Value));
+        var names = Regex.Matches(html, @"var\(--([a-z0-3-]+)").Select(m => m.Groups[1].Value).Distinct();
+        Assert.All(names, name => Assert.Contains($"--{name}:", html, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void PrintedPagesAreNumbered()
+    {
+        var pdf = evening.At("numbered.pdf");
+        evening.Visit(evening.Page, "--no-pdf-header-footer", $"--print-to-pdf={pdf}");
+
+        var text = Encoding.UTF8.GetString(Tool.Run("pdftotext", "-layout", pdf, "-"));
+
+        var numbers = Regex.Matches(text, @"page (\d+) of (\d+)").Select(m => (int.Parse(m.Groups[1].Value), int.Parse(m.Groups[2].Value))).ToList();
+        Assert.Equal(Enumerable.Range(1, numbers.Count).Select(n => (n, numbers.Count)), numbers);
+        Assert.InRange(numbers.Count, 3, 9);
     }
 
     [GeneratedRegex("<section id=\"([^\"]+)\"")]

@@ -6,7 +6,7 @@ namespace CaptureProc.Sofa.Tests;
 /// <summary>The set that is shipped, read once.</summary>
 internal static class DefaultSet
 {
-    public static readonly string Path = System.IO.Path.Combine(AppContext.BaseDirectory, "MIT_KEMAR_normal_pinna.sofa");
+    public static readonly string Path = System.IO.Path.Combine(AppContext.BaseDirectory, "measured-mannequin.sofa");
 
     private static readonly Lazy<HeadResponses> head = new(() => SofaFile.Read(Path));
 

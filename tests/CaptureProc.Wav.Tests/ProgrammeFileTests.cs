@@ -19,7 +19,7 @@ public sealed class ProgrammeFileTests : IDisposable
         var path = WavSamples.Write(folder.File("field.wav"), planar, new WavOutputFormat(48_000, 4, SampleFormat.Pcm24)
         {
             IsBw64 = true,
-            Chunks = [new WavChunk("chna", ChannelAllocation.ForSoundField(1)), new WavChunk("axml", new AdmDocument("Piece", 1, 48_000, 24).ToChunk())],
+            Chunks = [new WavChunk("chna", ChannelAllocation.ForField(1)), new WavChunk("axml", new AdmDocument("Piece", 1, 48_000, 24).ToChunk())],
         });
 
         // ITU-R BS.2088: BW64, 0xFFFFFFFF, WAVE, ds64 first with riffSize and dataSize; then the data chunk's own length is 0xFFFFFFFF.
@@ -31,7 +31,7 @@ public sealed class ProgrammeFileTests : IDisposable
         Assert.Equal(bytes.Length - 8, BinaryPrimitives.ReadInt64LittleEndian(bytes.AsSpan(20)));
         Assert.Equal(4801 * 12, BinaryPrimitives.ReadInt64LittleEndian(bytes.AsSpan(28)));
         var chunks = Chunks(bytes);
-        Assert.Equal(ChannelAllocation.ForSoundField(1), chunks["chna"]);
+        Assert.Equal(ChannelAllocation.ForField(1), chunks["chna"]);
         Assert.Contains("AP_00040001", Encoding.UTF8.GetString(chunks["axml"]), StringComparison.Ordinal);
 
         using var input = WavInput.Open(path);

@@ -49,6 +49,11 @@ public static class NativeBundle
             File.Copy(built, target + ".new", overwrite: true);
             File.Move(target + ".new", target, overwrite: true);
         }
+        // What the windows are drawn with lies beside it.
+        var drawing = Path.Combine(Path.GetDirectoryName(target)!, "libSkiaSharp" + NativeExtension);
+        var restored = Path.Combine(published, "libSkiaSharp" + NativeExtension);
+        if (File.Exists(restored) && !File.Exists(drawing))
+            File.Copy(restored, drawing);
         return bundle;
     }
 

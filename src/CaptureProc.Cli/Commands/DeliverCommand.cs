@@ -34,7 +34,7 @@ internal static class DeliverCommand
         var hrtf = Values.Text("--hrtf", "Head for --measure binaural. Usually the one that comes with the program.", "FILE.sofa");
         var angle = Values.Number("--angle", "Between the microphones of the pair. Usually 90.", "DEG", 0, 360);
         var pattern = Values.Number("--pattern", "Their pattern: 0 figure-eight, 0.5 cardioid, 1 omni. Usually 0.5.", "0..1", 0, 1);
-        var from = Values.Choice<FieldFormat?>("--from", "Order and scale of MIX.wav; header = FuMa where the file says so, else ambix.", null, ("header", null), ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa));
+        var from = Values.Choice<FieldFormat?>("--input-format", "Order and scale of MIX.wav; header = FuMa where the file says so, else ambix.", null, ("header", null), ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa)).FormerlyCalled("--from");
         var bits = Values.Choice("--bits", "Samples of WAV files.", SampleFormat.Pcm24, ("16", SampleFormat.Pcm16), ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
         var picture = Values.Text("--picture", "A film whose picture goes beside the sound in mp4 and mov.", "FILE");
         var bitrate = Values.Number("--bitrate", $"Of Opus, all channels together, in kbit/s. Usually {DeliveryPlan.UsualKbpsPerChannel:0} a channel.", "KBPS", 6, 16 * 256);

@@ -35,7 +35,7 @@ internal static class HostCommand
         var keepLatency = new Option<bool>("--keep-latency") { Description = "Leaves the reported latency in; usually it is taken out, so that input and output line up." };
         var bits = Values.Choice("--bits", "Samples of the output.", SampleFormat.Float32, ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
         var replace = GlobalOptions.Replace();
-        var command = new Command(Name, "Run a VST 3 effect over a file.")
+        var command = new Command(Name, "Runs a VST 3 effect over a file.")
         {
             plugin, input, output, list, pluginClass, sets, state, saveState, block, tail, keepLatency, bits, replace,
         };

@@ -30,7 +30,7 @@ internal static class LevelCommand
         {
             Description = $"Microphone in a room: line up on sound from all round (applause, room noise); the trims go to a set of their own, '{RoomSet}'.",
         };
-        var set = Values.Text("--set", $"Name of the trim set. Usually '{LineUpTrims.UsualName}', or '{RoomSet}' with --diffuse.", "NAME");
+        var set = Values.Text("--trim", $"The trim set to write. Usually '{LineUpTrims.UsualName}', or '{RoomSet}' with --diffuse.", "SET").FormerlyCalled("--set");
         var dryRun = new Option<bool>("--dry-run") { Description = "Only says what it finds; the session stays as it is." };
         var command = new Command(Name,
             "Compares the gains of an array's channels on pink noise and stores trims. The noise is loud: feed it by cable, with loudspeakers and headphones turned down.")

@@ -37,7 +37,7 @@ internal static class ListenCommand
         var array = Values.Text("--array", "Whose capsules; usually the main array's.", "ID");
         var capsules = Values.Text("--capsules", "Which capsules. Usually the two that look to the front left and right.", "LEFT,RIGHT");
         var trim = Values.Text("--trim", "Trim set for the capsules, or none. Usually the active one.", "SET");
-        var format = Values.Choice("--format", "Order and scale of the field's channels.", FieldFormat.AmbiX, ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa));
+        var format = Values.Choice("--input-format", "Order and scale of the field's channels.", FieldFormat.AmbiX, ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa)).FormerlyCalled("--format");
         var bits = Values.Choice("--bits", "Of the stereo file.", SampleFormat.Pcm24, ("16", SampleFormat.Pcm16), ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
         var gain = Values.Number("--gain", "Added to both channels. Usually 0.", "DB", -60, 60);
         var replace = GlobalOptions.Replace();

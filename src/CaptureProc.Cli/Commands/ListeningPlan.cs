@@ -23,7 +23,7 @@ internal sealed record ListeningRun(ListeningRenderer Renderer, string Text, Jso
 /// <summary>What 'listen' was asked for, and how it is carried out on a recording.</summary>
 internal sealed record ListeningPlan
 {
-    private static readonly string[] FieldOptions = ["--yaw", "--pitch", "--roll", "--format"];
+    private static readonly string[] FieldOptions = ["--yaw", "--pitch", "--roll", "--input-format"];
     private static readonly string[] PairOptions = ["--angle", "--pattern", "--aim"];
     private static readonly string[] CapsuleOptions = ["--array", "--capsules", "--trim"];
 

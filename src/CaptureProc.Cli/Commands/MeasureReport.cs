@@ -63,7 +63,7 @@ internal static class MeasureReport
     {
         if (measured.Clicks is { Count: > 0 } clicks)
         {
-            var table = new Table().Border(TableBorder.Simple).AddColumns("clap at", "made at", "peak over noise", "direct over reverberant");
+            var table = new Table().Border(TableBorder.Simple).AddColumns("clap at", "made at", "peak over noise", "direct over hall");
             foreach (var click in clicks)
                 table.AddRow($"{Number(click.TimeSeconds, "0.000")} s", Markup.Escape(click.Spot ?? "no spot"),
                     Unit(click.SnrDb, "0.0", "dB"), Unit(click.DirectToReverberantDb, "+0.0;-0.0;0.0", "dB"));
@@ -92,8 +92,8 @@ internal static class MeasureReport
     {
         var early = room.EdtSeconds is { } edt ? $", early decay {Number(edt, "0.00")} s" : "";
         return room is { ReverberationSeconds: { } seconds, UncertaintySeconds: { } sigma }
-            ? $"room: reverberation {Number(seconds, "0.00")} ± {Number(sigma, "0.00")} s at mid frequencies{early}, from {room.Claps} claps where they were made (ISO 3382-1 asks for more places and an even source)"
-            : $"room: the background hides the reverberation time; ISO 3382-1 asks for claps 35 dB above it in each octave{early}";
+            ? $"hall: reverberation {Number(seconds, "0.00")} ± {Number(sigma, "0.00")} s at mid frequencies{early}, from {room.Claps} claps where they were made (ISO 3382-1 asks for more places and an even source)"
+            : $"hall: the background hides the reverberation time; ISO 3382-1 asks for claps 35 dB above it in each octave{early}";
     }
 
     private static string Unit(double? value, string format, string unit) => value is { } v ? $"{Number(v, format)} {unit}" : "";

@@ -18,7 +18,7 @@ internal static class MixCommand
     {
         var arguments = new TakeArguments("OUT.wav", "the B-format file to write.");
         var gains = Values.Texts("--gain", "Gain of all spots, or of one: 0 leaves it as recorded. Usually the measured gains ('session'), by which each spot is as loud as its player is in the array.", "[ID=]DB");
-        var level = Values.Number("--level", "Gain of the whole mix. Usually 0.", "DB", MinGainDb, MaxGainDb);
+        var level = Values.Number("--mix-gain", "Gain of the whole mix. Usually 0.", "DB", MinGainDb, MaxGainDb).FormerlyCalled("--level");
         var options = new AlignmentOptions();
         var command = new Command(Name, "Mixes the array and its placed, aligned spots into one B-format file.");
         arguments.AddTo(command);

@@ -12,12 +12,12 @@ internal static class PlacementReport
     public static void Show(Desk desk, PlacementPlan plan)
     {
         var room = plan.Room;
-        desk.Show(Invariant($"Room of {room.VolumeM3:0.#} m³, {room.ReverberationSeconds:0.##} s, {plan.TemperatureC:0.#} °C, speed of sound {plan.SpeedOfSoundMps:0.0} m/s; the figures hold above {room.SchroederFrequencyHz:0} Hz."));
+        desk.Show(Invariant($"Hall of {room.VolumeM3:0.#} m³, {room.ReverberationSeconds:0.##} s, {plan.TemperatureC:0.#} °C, speed of sound {plan.SpeedOfSoundMps:0.0} m/s; the figures hold above {room.SchroederFrequencyHz:0} Hz."));
         desk.Show(Invariant($"Critical distance: {room.CriticalDistanceM(FirstOrderPattern.Omni):0.00} m for an omni, so for the array's W; {room.CriticalDistanceM(FirstOrderPattern.Cardioid):0.00} m for a cardioid taken out of the array; {room.CriticalDistanceM(plan.SpotPattern):0.00} m for a spot of pattern {plan.SpotPattern.Alpha:0.##}."));
 
         if (plan.Arrays.Count > 0)
         {
-            var table = Table("Array from source, m", "Direct over reverberant: W, dB", "Cardioid, dB", "Rise of X, Y, Z at 50 Hz, dB");
+            var table = Table("Array from source, m", "Direct over hall: W, dB", "Cardioid, dB", "Rise of X, Y, Z at 50 Hz, dB");
             foreach (var m in plan.Arrays)
                 table.AddRow(Invariant($"{m:0.00}"), Db(room.DirectToReverberantDb(FirstOrderPattern.Omni, m)),
                     Db(room.DirectToReverberantDb(FirstOrderPattern.Cardioid, m)),
@@ -26,7 +26,7 @@ internal static class PlacementReport
         }
         if (plan.Spots.Count > 0)
         {
-            var table = Table(["Spot from source, m", "Direct over reverberant, dB", .. PlacementPlan.RiseFrequenciesHz.Select(hz => Invariant($"Rise at {hz:0} Hz, dB")), "3 dB at, Hz"]);
+            var table = Table(["Spot from source, m", "Direct over hall, dB", .. PlacementPlan.RiseFrequenciesHz.Select(hz => Invariant($"Rise at {hz:0} Hz, dB")), "3 dB at, Hz"]);
             foreach (var m in plan.Spots)
                 table.AddRow([Invariant($"{m:0.00}"), Db(room.DirectToReverberantDb(plan.SpotPattern, m)), .. Rises(plan, m).Select(Db),
                     Invariant($"{Proximity.FrequencyOfRiseHz(plan.SpotPattern, m, 3, plan.SpeedOfSoundMps):0}")]);

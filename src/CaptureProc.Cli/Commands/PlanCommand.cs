@@ -30,8 +30,8 @@ internal static class PlanCommand
         var wanted = Values.Number("--target", "Direct sound over the hall that is wanted. Usually 0: both equal, as at the critical distance.", "DB", -20, 20);
         var array = Values.Text("--array", "The array that hears the rehearsal. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
-        var volume = Values.Number("--volume", "Volume of the room.", "M3", 10, 1_000_000);
-        var reverberation = Values.Number("--reverberation", "Reverberation time of the room.", "SECONDS", 0.05, 20);
+        var volume = Values.Number("--volume", "Volume of the hall.", "M3", 10, 1_000_000);
+        var reverberation = Values.Number("--reverberation", "Reverberation time of the hall.", "SECONDS", 0.05, 20);
         var pattern = Values.Number("--pattern", "Pattern of the spots: 0 figure-eight, 0.5 cardioid, 1 omni. Usually 0.5.", "PATTERN", 0, 1);
         var arrays = Values.Numbers("--array-distance", "Source to array. Usually 2,3,4,6.", "M", 0.05, 100);
         var spots = Values.Numbers("--spot-distance", "Source to spot. Usually 0.3,0.5,1.", "M", 0.02, 100);
@@ -39,7 +39,7 @@ internal static class PlanCommand
         var rate = Values.Number("--rate", "Sample rate for the delays. Usually that of the session, else 48000.", "HZ",
             SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
 
-        var command = new Command(Name, "Placement: arithmetic from room and distances, or what a rehearsal recording says about the place.")
+        var command = new Command(Name, "Placement: arithmetic from hall and distances, or what a rehearsal recording says about the place.")
         {
             session, files, from, to, wanted, array, trim, volume, reverberation, pattern, arrays, spots, temperature, rate,
         };
@@ -91,9 +91,9 @@ internal static class PlanCommand
     private static ReverberantRoom Room(double? volumeM3, double? seconds, double speedOfSoundMps) => (volumeM3, seconds) switch
     {
         ({ } volume, { } time) => new ReverberantRoom(volume, time, speedOfSoundMps),
-        (null, null) => throw new UnusableInputException("no-room", "the room is not given; add --volume M3 and --reverberation SECONDS"),
-        (null, _) => throw new UnusableInputException("no-room", "the volume of the room is not given; add --volume M3"),
-        _ => throw new UnusableInputException("no-room", "the reverberation time of the room is not given; add --reverberation SECONDS"),
+        (null, null) => throw new UnusableInputException("no-room", "the hall is not given; add --volume M3 and --reverberation SECONDS"),
+        (null, _) => throw new UnusableInputException("no-room", "the volume of the hall is not given; add --volume M3"),
+        _ => throw new UnusableInputException("no-room", "the reverberation time of the hall is not given; add --reverberation SECONDS"),
     };
 
     private static bool IsGiven(this ParseResult parsed, Option option) => parsed.GetResult(option) is { Implicit: false };

@@ -35,8 +35,9 @@ internal static class PublishCommand
             throw new UnusableInputException("bad-arguments", "--list and --withdraw exclude each other; give one of them");
         if (list)
             return List(desk);
-        if (session is null)
+        if (session is null && withdraw)
             throw new UnusableInputException("bad-arguments", "no session is given; name the session file, or ask with --list what is published");
+        session ??= SessionHere.Find(desk);
         var entry = withdraw ? PublishedSessions.Withdraw(session) : PublishedSessions.Publish(session);
         desk.Show(new JsonObject { [withdraw ? "withdrawn" : "published"] = Describe(entry) });
         desk.Show(withdraw

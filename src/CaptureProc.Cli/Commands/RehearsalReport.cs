@@ -17,6 +17,8 @@ internal static class RehearsalReport
         desk.Show(Invariant($"{plan.FromSeconds:0.0} to {plan.ToSeconds:0.0} s of music in array '{plan.ArrayId}', {result.LevelDbfs:0.0} dBFS."));
         desk.Show(Invariant($"Ahead over behind: {result.FrontOverBackDb:+0.0;-0.0} dB (cardioids forward and backward). Diffuseness: {result.Diffuseness ?? 0:0.00} (0 one direction at a time, 1 from all round)."));
         desk.Show(Invariant($"Direct sound over the hall in W: {plan.Advice.RatioDb:+0.0;-0.0} ± {plan.Advice.UncertaintyDb:0.0} dB, from {(result.IsThroughSpots ? "the players' spots" : "the array alone")}. Hall is everything later than the direct sound."));
+        if (result.IsThroughSpots)
+            desk.Show("That holds for microphones alike; where spots and array differ in colour, the hall can seem 1 to 3 dB louder than it is.");
         desk.Show(Bands(result));
         if (result.Completeness is { Probability: > 0.5 } part)
             desk.Warn(Invariant($"the array hears {part.MissingDb:0} dB more direct sound than the spots bring, so somebody plays who has no spot, or a spot's gain is wrong; {(part.IsArrayBetter ? "the array alone tells the ratio" : "the interval is as wide as that")}"));
@@ -68,7 +70,7 @@ internal static class RehearsalReport
     {
         var said = new List<string>();
         if (plan.SlateRatioDb is { } ratio)
-            said.Add(Invariant($"direct over reverberant {ratio:+0.0;-0.0} dB (median of the claps)"));
+            said.Add(Invariant($"direct over hall {ratio:+0.0;-0.0} dB (median of the claps)"));
         if (plan.Session.Room is { } room)
         {
             if (room.ReverberationSeconds is { } seconds)

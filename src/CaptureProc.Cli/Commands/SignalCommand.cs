@@ -28,8 +28,8 @@ internal static class SignalCommand
         var seed = Values.Number("--seed", "For pink: the same seed gives the same noise. Usually 1.", "N", 0, 1e15);
         var crest = Values.Number("--crest", "For pink: bound of the crest factor (true peak over RMS), 6 or more. Usually left to chance, as far as the headroom allows.", "DB", 3, 40);
         var frequency = Values.Number("--frequency", "For sine. Usually 997.", "HZ", 1, 384000);
-        var from = Values.Number("--from", "For sweep: where it starts. Usually 20.", "HZ", 1, 384000);
-        var to = Values.Number("--to", "For sweep: where it ends. Usually 20000, or what the rate carries.", "HZ", 2, 384000);
+        var from = Values.Number("--from-hz", "For sweep: where it starts. Usually 20.", "HZ", 1, 384000).FormerlyCalled("--from");
+        var to = Values.Number("--to-hz", "For sweep: where it ends. Usually 20000, or what the rate carries.", "HZ", 2, 384000).FormerlyCalled("--to");
         var spacing = Values.Number("--spacing", "For clicks: time between two of them. Usually 1.", "S", 0.05, 3600);
         var bits = Values.Choice("--bits", "Samples of the file.", SampleFormat.Pcm24, ("16", SampleFormat.Pcm16), ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
         var replace = GlobalOptions.Replace();

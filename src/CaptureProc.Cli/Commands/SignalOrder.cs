@@ -60,8 +60,8 @@ internal sealed record SignalOrder(string Kind)
     {
         foreach (var (option, isGiven, kind) in new[]
         {
-            ("--crest", CrestDb is not null, "pink"), ("--frequency", FrequencyHz is not null, "sine"), ("--from", FromHz is not null, "sweep"),
-            ("--to", ToHz is not null, "sweep"), ("--spacing", SpacingSeconds is not null, "clicks"),
+            ("--crest", CrestDb is not null, "pink"), ("--frequency", FrequencyHz is not null, "sine"), ("--from-hz", FromHz is not null, "sweep"),
+            ("--to-hz", ToHz is not null, "sweep"), ("--spacing", SpacingSeconds is not null, "clicks"),
         })
             if (isGiven && Kind != kind)
                 throw new UnusableInputException("bad-arguments", $"{option} belongs to '{kind}', not to '{Kind}'; leave it out");

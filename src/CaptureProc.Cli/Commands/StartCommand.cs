@@ -22,10 +22,10 @@ internal static class StartCommand
         var radii = Values.Texts("--radius-mm", "Distance of the capsules from the centre.", "[ID=]MM");
         var patterns = Values.Texts("--pattern", "Pattern of the capsules: 0 figure-eight, 0.5 cardioid, 1 omni.", "[ID=]PATTERN");
         var mounts = Values.Texts("--mount", "How the array is turned, in degrees: 0,0,180 hangs head down.", "[ID=]YAW,PITCH,ROLL");
-        var rate = Values.Number("--rate", "Sample rate. Usually that of --from, else 48000.", "HZ", SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
+        var rate = Values.Number("--rate", "Sample rate. Usually that of --recording, else 48000.", "HZ", SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
         var temperature = Values.Number("--temperature", "Of the air in the hall. Usually 20.", "CELSIUS", -40, 60);
         var title = Values.Text("--title", "What the session is called.", "TITLE");
-        var from = Values.Texts("--from", "Recording whose own metadata give rate and track names; more files count on.", "FILE.wav");
+        var from = Values.Texts("--recording", "Recording whose own metadata give rate and track names; more files count on.", "FILE.wav").FormerlyCalled("--from");
         var replace = GlobalOptions.Replace();
 
         var command = new Command(Name, "Writes a new session file.") { path, arrays, spots, presets, orders, radii, patterns, mounts, rate, temperature, title, from, replace };

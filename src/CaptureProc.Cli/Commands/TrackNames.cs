@@ -26,21 +26,35 @@ internal static class TrackNames
         return labels.TrueForAll(l => l is not null) && labels.Distinct().Count() == labels.Count ? [.. labels.Select(l => l!)] : null;
     }
 
-    /// <summary>A spot for each named track that no array uses.</summary>
+    /// <summary>A spot for each named track that no array uses; four tracks named after the capsules of one microphone are one spot.</summary>
     public static List<(string Id, IReadOnlyList<int> Channels)> FindSpots(IReadOnlyList<string?> tracks, IReadOnlyList<int> taken)
     {
         var spots = new List<(string Id, IReadOnlyList<int> Channels)>();
         foreach (var (index, name) in tracks.Index())
         {
             var channel = index + 1;
-            if (name is null || taken.Contains(channel))
+            if (name is null || taken.Contains(channel) || spots.Exists(s => s.Channels.Contains(channel)))
                 continue;
-            var id = IdFrom(name);
+            var capsules = MicrophoneOf(name, tracks, taken);
+            var id = IdFrom(capsules is null ? name : GroupOf(name));
             if (id.Length == 0 || spots.Exists(s => s.Id.Equals(id, StringComparison.OrdinalIgnoreCase)))
                 id = $"{id} {channel}".Trim();
-            spots.Add((id, [channel]));
+            spots.Add((id, capsules ?? [channel]));
         }
         return spots;
+    }
+
+    /// <summary>The four channels of the microphone that a track is a capsule of; null where it is none.</summary>
+    private static int[]? MicrophoneOf(string name, IReadOnlyList<string?> tracks, IReadOnlyList<int> taken)
+    {
+        if (LabelOf(name) is null || GroupOf(name).Length == 0)
+            return null;
+        var group = tracks.Index()
+            .Where(t => LabelOf(t.Item) is not null && GroupOf(t.Item).Equals(GroupOf(name), StringComparison.OrdinalIgnoreCase) && !taken.Contains(t.Index + 1))
+            .ToList();
+        return group.Count == SessionRules.CapsulesPerArray && group.Select(t => LabelOf(t.Item)).Distinct().Count() == group.Count
+            ? [.. group.Select(t => t.Index + 1)]
+            : null;
     }
 
     private static string? LabelOf(string? name)

@@ -6,12 +6,17 @@ using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Demo;
 
-/// <summary>What the recorder of the demo brings home: a line-up, a slate and a take.</summary>
+/// <summary>What the recorder of the demo brings home: the noise of the line-up, taps on the capsules, a slate, a rehearsal and a take.</summary>
 internal static class DemoRecordings
 {
-    public const string LineUp = "line-up.wav";
+    public const string LineUp = "noise.wav";
+    public const string Taps = "taps.wav";
     public const string Slate = "slate.wav";
+    public const string Rehearsal = "rehearsal.wav";
     public const string Take = "take.wav";
+
+    /// <summary>All of them, in the order of the evening.</summary>
+    public static readonly string[] Names = [LineUp, Taps, Slate, Rehearsal, Take];
 
     private const int RateHz = (int)TideMill.SampleRateHz;
     private const double LineUpSeconds = 8;
@@ -26,13 +31,19 @@ internal static class DemoRecordings
         var recording = SceneRenderer.Render(scene);
         var names = TrackNames(scene);
         var slateFrames = (int)(TideMill.SlateSeconds * RateHz);
-        WriteFile(Path.Combine(folder, LineUp), LineUpChannels(scene), 0, (int)(LineUpSeconds * RateHz), names, replace);
+        var rehearsalFrames = (int)(TideMill.RehearsalSeconds * RateHz);
+        var takeBegins = slateFrames + rehearsalFrames;
+        var lineUp = LineUpChannels(scene);
+        var taps = SceneRenderer.Render(TideMill.Taps(scene.Seed)).Channels;
+        WriteFile(Path.Combine(folder, LineUp), lineUp, 0, lineUp[0].Length, names, replace);
+        WriteFile(Path.Combine(folder, Taps), [.. taps, .. NotPlugged(scene, taps[0].Length)], 0, taps[0].Length, names, replace);
         WriteFile(Path.Combine(folder, Slate), recording.Channels, 0, slateFrames, names, replace);
-        WriteFile(Path.Combine(folder, Take), recording.Channels, slateFrames, recording.FrameCount - slateFrames, names, replace);
+        WriteFile(Path.Combine(folder, Rehearsal), recording.Channels, slateFrames, rehearsalFrames, names, replace);
+        WriteFile(Path.Combine(folder, Take), recording.Channels, takeBegins, recording.FrameCount - takeBegins, names, replace);
         return recording.Truth;
     }
 
-    /// <summary>The same pink noise into the inputs of the array, at the gain that each happens to have; the spots are not plugged yet.</summary>
+    /// <summary>The same pink noise into the inputs of the array, at the gain that each happens to have.</summary>
     private static float[][] LineUpChannels(Scene scene)
     {
         var frames = (int)(LineUpSeconds * RateHz);
@@ -42,9 +53,13 @@ internal static class DemoRecordings
         return
         [
             .. scene.Arrays[0].GainErrorsDb.Select(db => Array.ConvertAll(dry, x => (float)(x * Math.Pow(10, db / 20)))),
-            .. scene.Spots.SelectMany(spot => Enumerable.Range(0, ChannelCount(spot))).Select(_ => new float[frames]),
+            .. NotPlugged(scene, frames),
         ];
     }
+
+    /// <summary>The channels of the spots, while nobody has plugged them yet.</summary>
+    private static IEnumerable<float[]> NotPlugged(Scene scene, int frames) =>
+        scene.Spots.SelectMany(spot => Enumerable.Range(0, ChannelCount(spot))).Select(_ => new float[frames]);
 
     private static List<string> TrackNames(Scene scene)
     {

@@ -38,7 +38,8 @@ internal static class Values
     /// <summary>One word of several.</summary>
     public static Option<T> Choice<T>(string name, string help, T usual, params (string Word, T Value)[] choices) => new(name)
     {
-        Description = $"{help} Usually {Array.Find(choices, c => Equals(c.Value, usual)).Word}.",
+        // Where the usual value has no word of its own, the help says how it is found.
+        Description = Array.Find(choices, c => Equals(c.Value, usual)).Word is { } word ? $"{help} Usually {word}." : help,
         HelpName = string.Join('|', choices.Select(c => c.Word)),
         DefaultValueFactory = _ => usual,
         CustomParser = result =>
@@ -64,6 +65,13 @@ internal static class Values
         AllowMultipleArgumentsPerToken = false,
         DefaultValueFactory = _ => [],
     };
+
+    /// <summary>A spelling that earlier versions had: still understood, no longer shown.</summary>
+    public static Option<T> FormerlyCalled<T>(this Option<T> option, string name)
+    {
+        option.Aliases.Add(name);
+        return option;
+    }
 
     public static bool TryParseNumber(string text, out double value) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out value) && double.IsFinite(value);

@@ -53,16 +53,25 @@ internal sealed class Job(int id, CommandOrder order)
         end = new JobState
         {
             Id = Id, Order = Order, Doing = "done", Share = 1, ExitCode = exitCode, Seconds = watch.Elapsed.TotalSeconds,
-            Result = Parse(stdout.ToString()), Said = [.. stderr.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)],
+            Result = Parse(stdout.ToString(), stderr), Said = [.. stderr.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)],
         };
     }
 
-    private static JsonElement? Parse(string text)
+    private static JsonElement? Parse(string text, StringWriter otherwise)
     {
         if (string.IsNullOrWhiteSpace(text))
             return null;
-        using var document = JsonDocument.Parse(text);
-        return document.RootElement.Clone();
+        try
+        {
+            using var document = JsonDocument.Parse(text);
+            return document.RootElement.Clone();
+        }
+        catch (JsonException)
+        {
+            // Words in place of an object are still worth reading.
+            otherwise.WriteLine(text);
+            return null;
+        }
     }
 }
 

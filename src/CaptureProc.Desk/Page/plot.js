@@ -4,7 +4,7 @@ import { svg, fixed } from "./dom.js";
 /** @typedef {{ points: [number, number][], tint: string, dash?: string, width?: number }} Line */
 /** @typedef {{ label: string, x: [number, number], y: [number, number], xTicks: [number, string][], yTicks: [number, string][], lines: Line[], isLogX?: boolean, band?: [number, number], marks?: { y: number, tint: string }[] }} Chart */
 
-const [width, height, left, bottom, top, right] = [640, 240, 46, 24, 8, 8];
+const [width, height, left, bottom, top, right] = [640, 240, 46, 24, 8, 20];
 
 /** Lines over two axes, as a picture that scales and that a screen reader has a name for. @param {Chart} chart */
 export function chart(chart) {

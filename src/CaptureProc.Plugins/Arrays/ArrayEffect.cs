@@ -56,6 +56,7 @@ public sealed partial class ArrayEffect : LinkedEffect
         var made = new ArrayEngine(first, maxBlockFrames, 2 * LatencyFrames + 1, (int)(CrossfadeSeconds * sampleRateHz), sampleRateHz);
         controls.Prepare(sampleRateHz, maxBlockFrames);
         meters.Prepare(sampleRateHz);
+        Sight.Field.Prepare(this.sampleRateHz);
         Exclusively(() =>
         {
             engine = made;
@@ -69,6 +70,7 @@ public sealed partial class ArrayEffect : LinkedEffect
     {
         engine?.Reset();
         meters.Reset();
+        Sight.Field.Reset();
         IsSettled = false;
     }
 
@@ -91,6 +93,7 @@ public sealed partial class ArrayEffect : LinkedEffect
             var frames = controls.Apply(sounding, done, block.FrameCount - done);
             sounding.Process(input.Slice(done, frames), output.Slice(done, frames));
             meters.Add(sounding, output.Slice(done, frames));
+            Sight.Add(sounding, input.Slice(done, frames), output.Slice(done, frames));
             done += frames;
         }
         meters.Show(block.Meters);

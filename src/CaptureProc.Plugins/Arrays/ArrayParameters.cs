@@ -40,7 +40,7 @@ internal static class ArrayParameters
         for (var i = 1; i <= 4; i++)
             all.Add(Parameter.List(id++, $"Polarity {i}", ["Normal", "Inverted"]));
         all.Add(Parameter.List(id++, "Capsule order", CapsuleOrders.Names));
-        all.Add(Parameter.Range(id++, "Radius", "mm", 2, 100, 14.7, 1));
+        all.Add(Parameter.Range(id++, "Radius", "mm", 2, 100, 15, 1));
         all.Add(Parameter.Range(id++, "Pattern", "", 0.1, 0.9, 0.5, 2));
         all.Add(Parameter.List(id++, "Mount", Mounts.Names));
         all.Add(Parameter.List(id++, "Correction", corrections, corrections.Count - 1));

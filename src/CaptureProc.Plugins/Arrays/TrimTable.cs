@@ -54,6 +54,14 @@ internal sealed class TrimTable
     /// <summary>dB to add to each capsule with a set; a set that is not there is as recorded. [audio]</summary>
     public ReadOnlySpan<float> Db(int place) => db.AsSpan((place * Capsules < db.Length ? place : Recorded) * Capsules, Capsules);
 
+    /// <summary>Whether there is a set behind a value of "Trim set".</summary>
+    public bool IsChoice(int choice) => choice < ChoiceSets || IsPlace(PlaceOfChoice(choice));
+
+    /// <summary>The same for a value of the compared sets.</summary>
+    public bool IsCompared(int value) => value <= Recorded || IsPlace(value);
+
+    private bool IsPlace(int place) => place == Kept ? hasKept : place - FirstSet < names.Count;
+
     /// <summary>What a value of "Trim set" is called.</summary>
     public string NameOfChoice(int choice) => choice == SessionsChoice ? "Session's choice" : NameAt(PlaceOfChoice(choice), choice);
 

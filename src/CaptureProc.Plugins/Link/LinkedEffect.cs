@@ -44,6 +44,9 @@ public abstract class LinkedEffect : DesignedEffect
     /// <summary>After every look at the session: takes over what follows from choices and values; nothing slow. [main] or the worker, under the gate.</summary>
     protected abstract void OnFollowed();
 
+    /// <summary>Whether there is a session at a place of the list.</summary>
+    protected bool IsSessionAt(int slot) => slot == 0 || sessions.NameHeldAt(slot).Length > 0;
+
     /// <summary>The rate to design for. Rates beyond these limits exist in test programs only; they play, designed for the limit.</summary>
     protected static double UsableRate(double sampleRateHz) =>
         Math.Clamp(sampleRateHz, SessionRules.MinSampleRate, SessionRules.MaxSampleRate);

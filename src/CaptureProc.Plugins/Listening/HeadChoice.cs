@@ -18,8 +18,8 @@ internal enum HeadOrigin
 /// </remarks>
 internal sealed class HeadChoice(HeadCatalog catalog)
 {
-    /// <summary>The published set of measurements that the usual head was made of.</summary>
-    public const string UsualName = "MIT KEMAR";
+    /// <summary>What the usual head is; whose it is stands in its notice.</summary>
+    public const string UsualName = "Measured mannequin";
 
     private readonly SlotList names = new(ListenParameters.HeadSlots, UsualName, "No head");
     private IReadOnlyList<HeadEntry>? seen;
@@ -33,7 +33,13 @@ internal sealed class HeadChoice(HeadCatalog catalog)
 
     public HeadOrigin Origin { get; private set; }
 
+    /// <summary>Grows when the list has other names. [any]</summary>
+    public int NamesVersion { get; private set; }
+
     public string NameAt(int slot) => names.NameAt(slot);
+
+    /// <summary>Whether there is a head at a place of the list.</summary>
+    public bool IsHeadAt(int slot) => slot == 0 || names.NameHeldAt(slot).Length > 0;
 
     /// <summary>Brings the list up to date; true where it has changed.</summary>
     public bool Look()
@@ -42,7 +48,10 @@ internal sealed class HeadChoice(HeadCatalog catalog)
         if (ReferenceEquals(entries, seen))
             return false;
         seen = entries;
-        return names.Update(entries.Select(e => e.Name), Name);
+        if (!names.Update(entries.Select(e => e.Name), Name))
+            return false;
+        NamesVersion++;
+        return true;
     }
 
     /// <summary>Takes the head at a place of the list.</summary>

@@ -15,7 +15,7 @@ namespace CaptureProc.Plugins.Listening;
 /// Latency: constant at a rate, whatever is listened through: 1 ms, and up to 2/3 ms more for many channels at high rates.
 /// Turn, pair, gain, the way of listening and bypass glide on the audio thread. Another head is resampled off it and crossfaded.
 /// </remarks>
-public sealed class ListenEffect : DesignedEffect
+public sealed partial class ListenEffect : DesignedEffect
 {
     private const double UsualSampleRateHz = 48000;
 
@@ -60,6 +60,7 @@ public sealed class ListenEffect : DesignedEffect
         controls.Prepare(sampleRateHz, maxBlockFrames);
         left.Prepare(sampleRateHz);
         right.Prepare(sampleRateHz);
+        Loudness.Prepare(this.sampleRateHz);
         Exclusively(() =>
         {
             listener = made;
@@ -98,6 +99,9 @@ public sealed class ListenEffect : DesignedEffect
         }
         left.Add(output[0]);
         right.Add(output[1]);
+        Peaks.Add(0, output[0]);
+        Peaks.Add(1, output[1]);
+        Loudness.Add(output);
         block.Meters.Set(LevelLeft, left.Read());
         block.Meters.Set(LevelRight, right.Read());
         block.Meters.Set(HeadStatus, status);

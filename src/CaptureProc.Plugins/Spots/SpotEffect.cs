@@ -10,7 +10,7 @@ namespace CaptureProc.Plugins.Spots;
 
 /// <summary>The spot plug-ins: the measured delay and polarity on one, two or four channels, or one channel placed in the field.</summary>
 /// <remarks>Latency: constant at a rate, whatever is set; it makes room for a spot that has to be 10 ms early.</remarks>
-public sealed class SpotEffect : LinkedEffect
+public sealed partial class SpotEffect : LinkedEffect
 {
     private const double CrossfadeSeconds = 0.02;
     private const double UsualSampleRateHz = 48000;
@@ -89,6 +89,7 @@ public sealed class SpotEffect : LinkedEffect
             done += frames;
         }
         level.Add(output[0]);
+        Peaks.Add(0, output[0]);
         block.Meters.Set(DelayInUse, 1000 * steering.DelaySamples / shape.SampleRateHz);
         block.Meters.Set(Level, level.Read());
         block.Meters.Set(Measured, (double)now.Status);

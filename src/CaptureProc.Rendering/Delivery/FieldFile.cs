@@ -89,6 +89,6 @@ internal sealed class FieldFile : IDisposable
             Loudness = new AdmLoudness(loudness.RenderingName, figures.IntegratedLufs, figures.RangeLu,
                 figures.TruePeakDbtp, figures.MaxMomentaryLufs, figures.MaxShortTermLufs),
         };
-        return [new WavChunk("chna", ChannelAllocation.ForSoundField(order)), new WavChunk("axml", document.ToChunk())];
+        return [new WavChunk("chna", ChannelAllocation.ForField(order)), new WavChunk("axml", document.ToChunk())];
     }
 }

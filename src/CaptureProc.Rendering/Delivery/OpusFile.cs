@@ -33,7 +33,7 @@ internal static class OpusFile
                 "Opus encoding: neither ffmpeg nor opusenc is installed; install ffmpeg, or deliver a WAV file (--as ambix)");
 
         var head = OpusHead.ReadOgg(opusPath);
-        if (head?.IsPlainSoundField(channels) != true)
+        if (head?.IsPlainField(channels) != true)
             throw new UnusableInputException("program-failed",
                 $"Opus encoding: the encoder wrote {(head is null ? "no Opus file" : $"channel mapping family {head.MappingFamily}")} instead of family 2; install an ffmpeg with libopus 1.3 or later");
     }

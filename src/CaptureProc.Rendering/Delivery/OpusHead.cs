@@ -40,7 +40,7 @@ public sealed record OpusHead(int ChannelCount, int PreSkipFrames, int MappingFa
     }
 
     /// <summary>One uncoupled stream a channel, in order.</summary>
-    public bool IsPlainSoundField(int channels) =>
+    public bool IsPlainField(int channels) =>
         MappingFamily == 2 && ChannelCount == channels && StreamCount == channels && CoupledCount == 0
         && Mapping.SequenceEqual(Enumerable.Range(0, channels));
 }

@@ -23,6 +23,6 @@ internal static class PictureFile
         string[] sound = container == DeliveryContainer.Mov ? ["-c:a", "pcm_s24le", "-f", "mov"] : ["-c:a", "copy", "-strict", "-2", "-f", "mp4"];
         ffmpeg.Run(["-nostdin", "-v", "error", "-y", "-i", soundPath, .. picture, .. maps, "-map_metadata", "-1", .. sound, "-metadata", $"title={title}", path], Purpose);
         using var stream = new FileStream(path, FileMode.Open, FileAccess.ReadWrite);
-        SampleDescription.Append(stream, SpatialAudioBox.ForSoundField(order));
+        SampleDescription.Append(stream, SpatialAudioBox.ForField(order));
     }
 }

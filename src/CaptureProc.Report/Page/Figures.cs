@@ -27,6 +27,9 @@ internal static class Figures
         ? $"± less than {Number(Math.Pow(10, -decimals), decimals)}"
         : $"±{Number(value, decimals)}";
 
+    /// <summary>A confidence, never rounded upwards: 0.996 is not certainty.</summary>
+    public static string Confidence(double confidence) => confidence >= 0.9995 ? "&gt; 0.999" : Number(Math.Floor(1000 * Math.Clamp(confidence, 0, 1)) / 1000, 3);
+
     public static string Channels(IReadOnlyList<int> channels)
     {
         var isRun = channels.Count > 1 && channels.Select((c, i) => c - i).Distinct().Count() == 1;

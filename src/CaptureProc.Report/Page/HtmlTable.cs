@@ -1,3 +1,4 @@
+using static CaptureProc.Report.Page.Figures;
 using System.Text;
 
 namespace CaptureProc.Report.Page;
@@ -9,6 +10,9 @@ internal sealed class HtmlTable(params string[] heads)
     // More than fit below the middle of a page of A4: such a table may break across pages, a shorter one moves as a whole.
     private const int LongFromRows = 20;
 
+    // More than fit beside one another on a telephone: there each row stands as a list, every cell behind the head of its column.
+    private const int FewColumns = 4;
+
     private readonly StringBuilder rows = new();
     private int rowCount;
 
@@ -16,7 +20,7 @@ internal sealed class HtmlTable(params string[] heads)
     {
         rows.Append("<tr>");
         for (var i = 0; i < cells.Length; i++)
-            rows.Append(IsNumber(i) ? "<td class=\"n\">" : i == 0 ? "<td class=\"first\">" : "<td>").Append(cells[i]).Append("</td>");
+            rows.Append($"<td{(IsNumber(i) ? " class=\"n\"" : i == 0 ? " class=\"first\"" : "")} data-head=\"{Text(heads[i].TrimStart('#'))}\">").Append(cells[i]).Append("</td>");
         rows.Append("</tr>\n");
         rowCount++;
         return this;
@@ -27,8 +31,8 @@ internal sealed class HtmlTable(params string[] heads)
         var head = new StringBuilder();
         for (var i = 0; i < heads.Length; i++)
             head.Append(IsNumber(i) ? "<th class=\"n\">" : "<th>").Append(heads[i].TrimStart('#')).Append("</th>");
-        var css = (heads.Length <= 4 ? "few" : "") + (rowCount >= LongFromRows ? " long" : "");
-        return $"<table class=\"{css.Trim()}\">\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n";
+        var css = (heads.Length <= FewColumns ? "few" : "many") + (rowCount >= LongFromRows ? " long" : "");
+        return $"<table class=\"{css}\">\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n";
     }
 
     private bool IsNumber(int column) => heads[column].StartsWith('#');

@@ -50,7 +50,7 @@ internal static class PlanPlot
                 wedge.Points.Add(RoundChart.Point(direction.AzimuthDeg + uncertaintyDeg * i / 8, radius));
             model.Annotations.Add(wedge);
         }
-        model.Series.Add(Dot(at, MarkerType.Circle, 5.5, onFloor is null ? OxyColors.White : PlotStyle.Spot));
+        model.Series.Add(Dot(at, MarkerType.Circle, 5.5, onFloor is null ? PlotStyle.Paper : PlotStyle.Spot));
         var isLeft = at.X < 0;
         model.Annotations.Add(RoundChart.Label(new DataPoint(at.X + (isLeft ? -1 : 1) * outerM * 0.035, at.Y), spot.Id, PlotStyle.Ink, isBold: true,
             horizontal: isLeft ? HorizontalAlignment.Right : HorizontalAlignment.Left));
@@ -59,6 +59,6 @@ internal static class PlanPlot
     private static ScatterSeries Dot(DataPoint at, MarkerType marker, double size, OxyColor fill) => new()
     {
         Points = { new ScatterPoint(at.X, at.Y) }, MarkerType = marker, MarkerSize = size, MarkerFill = fill,
-        MarkerStroke = fill == OxyColors.White ? PlotStyle.Spot : OxyColors.White, MarkerStrokeThickness = 1.2,
+        MarkerStroke = fill == PlotStyle.Paper ? PlotStyle.Spot : PlotStyle.Paper, MarkerStrokeThickness = 1.2,
     };
 }

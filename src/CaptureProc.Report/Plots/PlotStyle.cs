@@ -8,6 +8,7 @@ namespace CaptureProc.Report.Plots;
 internal static class PlotStyle
 {
     public static readonly OxyColor Ink = OxyColor.FromRgb(0x24, 0x2A, 0x31);
+    public static readonly OxyColor Paper = OxyColors.White;
     public static readonly OxyColor Muted = OxyColor.FromRgb(0x74, 0x7D, 0x87);
     public static readonly OxyColor Hairline = OxyColor.FromRgb(0xDF, 0xE2, 0xE5);
     public static readonly OxyColor Array = OxyColor.FromRgb(0x1E, 0x5B, 0x6B);
@@ -20,6 +21,18 @@ internal static class PlotStyle
     [
         OxyColor.FromRgb(0x0F, 0x2F, 0x3A), OxyColor.FromRgb(0x2B, 0x6F, 0x80), OxyColor.FromRgb(0x6F, 0xA8, 0xA8), OxyColor.FromRgb(0xD0, 0x8A, 0x3E),
     ];
+
+    /// <summary>What the page's style sheet calls these colours.</summary>
+    public static readonly IReadOnlyDictionary<(byte R, byte G, byte B), string> CssNames = new Dictionary<(byte, byte, byte), string>
+    {
+        [Of(Ink)] = "ink", [Of(Paper)] = "paper", [Of(Muted)] = "muted", [Of(Hairline)] = "hair", [Of(Array)] = "array", [Of(Spot)] = "spot",
+        [Of(Good)] = "good", [Of(Bad)] = "act", [Of(Steps[0])] = "step-0", [Of(Steps[1])] = "step-1", [Of(Steps[2])] = "step-2", [Of(Steps[3])] = "step-3",
+    };
+
+    /// <summary>A colour of the plots for the text beside them.</summary>
+    public static string Css(OxyColor color) => $"var(--{CssNames[Of(color)]})";
+
+    private static (byte R, byte G, byte B) Of(OxyColor color) => (color.R, color.G, color.B);
 
     public const double TextSize = 11;
 

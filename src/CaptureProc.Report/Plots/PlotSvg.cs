@@ -18,8 +18,13 @@ internal static partial class PlotSvg
             $"<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{WebUtility.HtmlEncode(description)}\" xmlns=\"http://www.w3.org/2000/svg\">");
         // The library numbers its clip paths from 1 in every plot; in one page each number must be there once.
         var plot = StableName(description);
-        return ClipPath().Replace(OpeningTag().Replace(svg, head, 1), $"clip-{plot}-$1");
+        return InPageColours(ClipPath().Replace(OpeningTag().Replace(svg, head, 1), $"clip-{plot}-$1"));
     }
+
+    // The page says what is ink and what is paper, by day and by night; the plot's own colour stays for whoever takes it out of the page.
+    private static string InPageColours(string svg) => Black().Replace(Colour().Replace(svg, match =>
+        PlotStyle.CssNames.TryGetValue((byte.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture), byte.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture),
+            byte.Parse(match.Groups[3].Value, CultureInfo.InvariantCulture)), out var name) ? $"var(--{name},{match.Value})" : match.Value), "var(--ink,black)");
 
     // From the words alone, so that the same session gives the same page.
     private static string StableName(string description) =>
@@ -27,6 +32,13 @@ internal static partial class PlotSvg
 
     [GeneratedRegex("clipPath(\\d+)(?=[\")])")]
     private static partial Regex ClipPath();
+
+    // What nobody gave a colour the library writes by this word.
+    [GeneratedRegex("(?<=(?:fill|stroke)(?::|=\"))black")]
+    private static partial Regex Black();
+
+    [GeneratedRegex("rgb\\((\\d+),(\\d+),(\\d+)\\)")]
+    private static partial Regex Colour();
 
     [GeneratedRegex("<svg[^>]*>")]
     private static partial Regex OpeningTag();

@@ -42,7 +42,7 @@ internal static class RoundChart
     public static TextAnnotation Label(DataPoint at, string text, OxyColor color, bool isBold = false,
         HorizontalAlignment horizontal = HorizontalAlignment.Center, VerticalAlignment vertical = VerticalAlignment.Middle) => new()
     {
-        TextPosition = at, Text = text, TextColor = color, StrokeThickness = 0, Background = OxyColor.FromAColor(215, OxyColors.White),
+        TextPosition = at, Text = text, TextColor = color, StrokeThickness = 0, Background = OxyColor.FromAColor(215, PlotStyle.Paper),
         FontWeight = isBold ? FontWeights.Bold : FontWeights.Normal, TextHorizontalAlignment = horizontal, TextVerticalAlignment = vertical, Padding = new OxyThickness(1),
     };
 }

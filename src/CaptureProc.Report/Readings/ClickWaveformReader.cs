@@ -14,6 +14,12 @@ public sealed class ClickWaveformReader
     private const double LeadMs = 2.5;
     private const double TailMs = 6;
 
+    // The aligned stretch shows the first wave from near by; a third of a sample between the traces is then several dots on paper.
+    private const double NearLeadMs = 0.15;
+    private const double NearTailMs = 0.6;
+    private const double PastPeakMs = 0.15;
+    private const double LongestNearTailMs = 1.0;
+
     // A clap has its peak within this of its first sound, and rises over a tenth of it at once.
     private const double RiseMs = 3;
     private const float OnsetShare = 0.1f;
@@ -68,10 +74,26 @@ public sealed class ClickWaveformReader
 
         var w = ReadW(start, length);
         var before = ReadMean(spot.Channels, start, length);
-        var after = ReadShifted(spot, delaySamples, arrival - lead, lead + tail);
-        return new ClickWaveform(spot.Id, (double)arrival / session.SampleRate, session.SampleRate,
-            -early / perMs, w, before, -lead / perMs, w[(early - lead)..(early + tail)], after);
+        var nearLead = (int)Math.Round(NearLeadMs * perMs);
+        var near = nearLead + NearTail(w.AsSpan(early));
+        return new ClickWaveform(spot.Id, (double)arrival / session.SampleRate, session.SampleRate, -early / perMs, w, before, -nearLead, Oversampling.Step,
+            Near(ReadW, arrival - nearLead, near), Near((from, count) => ReadShifted(spot, delaySamples, from, count), arrival - nearLead, near));
     }
+
+    /// <summary>Frames to show behind the arrival: up to the peak of the first wave and a little beyond.</summary>
+    private int NearTail(ReadOnlySpan<float> fromArrival)
+    {
+        var perMs = session.SampleRate / 1000.0;
+        var longest = (int)(LongestNearTailMs * perMs);
+        var peak = 0;
+        for (var n = 1; n < Math.Min(longest, fromArrival.Length); n++)
+            if (Math.Abs(fromArrival[n]) > Math.Abs(fromArrival[peak]))
+                peak = n;
+        return Math.Clamp(peak + (int)(PastPeakMs * perMs), (int)(NearTailMs * perMs), longest);
+    }
+
+    private static float[] Near(Func<long, int, float[]> read, long start, int length) =>
+        Oversampling.Between(read(start - Oversampling.Margin, length + 2 * Oversampling.Margin));
 
     // A clock of its own makes the delay another at every click.
     private double DelayAt(SpotEntry spot, SpotDelay delay, double seconds) => spot.Clock is { } clock

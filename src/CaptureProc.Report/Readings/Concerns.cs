@@ -39,12 +39,12 @@ internal static class Concerns
         }
         if (delay.Confidence < TrustedConfidence)
             concerns.Add(new Concern(Weight.Act, spot.Id,
-                $"The delay of {Figures.Number(delay.Ms, 3)} ms carries a confidence of {Figures.Number(delay.Confidence, 2)} only.",
-                "Check it by ear against the array, or repeat the click with less going on around it."));
+                $"The delay of {Figures.Number(delay.Ms, 3)} ms carries a confidence of {Figures.Number(Math.Floor(100 * delay.Confidence) / 100, 2)} only.",
+                "Check it by ear against the array, or repeat the clap with less going on around it."));
         else if (delay.UncertaintySamples / session.SampleRate * 1e6 > LooseMicroseconds)
             concerns.Add(new Concern(Weight.Mind, spot.Id,
                 $"The delay is known to ±{Figures.Number(delay.UncertaintySamples / session.SampleRate * 1e6, 1)} µs, which leaves the top octave open.",
-                "Good enough to sit in the mix; for a spot at equal level with the array, repeat the click."));
+                "Good enough to sit in the mix; for a spot at equal level with the array, repeat the clap."));
         if (spot.Note is { } note && note.Contains("clipped", StringComparison.OrdinalIgnoreCase))
             concerns.Add(new Concern(Weight.Act, spot.Id, $"Its clap was too loud for its channel: {note}.",
                 "Turn its gain down before anything is recorded that is as loud, and clap again."));
@@ -74,7 +74,7 @@ internal static class Concerns
     {
         foreach (var click in session.Clicks.Where(c => c.SnrDb < PoorSnrDb))
             concerns.Add(new Concern(Weight.Mind, click.Spot ?? "slate",
-                $"The click at {Figures.Number(click.TimeSeconds, 2)} s stands {Figures.Number(click.SnrDb, 0)} dB above the noise only.",
+                $"The clap at {Figures.Number(click.TimeSeconds, 2)} s stands {Figures.Number(click.SnrDb, 0)} dB above the noise only.",
                 "A harder clap, or a quieter hall, would sharpen its delay and direction."));
         if (session.Clicks.Count > 0 && session.Clicks.All(c => c.Spot is null))
             concerns.Add(new Concern(Weight.Mind, "slate",

@@ -73,5 +73,5 @@ internal static class ArraySection
         return figures.Append("</div>\n").Append(ReportSection.Paragraph($"<span class=\"note\">{keys}</span>")).Append("</div>\n").ToString();
     }
 
-    private static string Key(OxyColor color, string name) => $"<span class=\"key\"><i style=\"border-color:#{color.R:x2}{color.G:x2}{color.B:x2}\"></i>{name}</span>";
+    private static string Key(OxyColor color, string name) => $"<span class=\"key\"><i style=\"border-color:{PlotStyle.Css(color)}\"></i>{name}</span>";
 }

@@ -7,7 +7,7 @@ using static CaptureProc.Report.Page.Figures;
 
 namespace CaptureProc.Report.Sections;
 
-/// <summary>Delays, and the clicks they were read from, before and after alignment.</summary>
+/// <summary>Delays, and the claps they were read from, before and after alignment.</summary>
 internal static class ClickSection
 {
     /// <param name="session">As the array in use hears it.</param>
@@ -25,16 +25,17 @@ internal static class ClickSection
             foreach (var other in session.OtherArraysHeard())
                 body.Append($"<h3>Against array {Text(other.Id)}</h3>\n").Append(Delays(session.HeardBy(other)));
         if (session.Clicks.Count > 0)
-            body.Append("<h3>Clicks of the slate</h3>\n").Append(Clicks(session));
+            body.Append("<h3>Claps of the slate</h3>\n").Append(Clicks(session));
         if (material.Waveforms.Count > 0)
         {
-            body.Append("<h3>Before and after</h3>\n<p class=\"note\">Left as recorded, right with delay and polarity applied; zero is the arrival at the array. Each lane is scaled to its own peak.</p>\n");
+            body.Append("<h3>Before and after</h3>\n<p class=\"note\">Left as recorded; right with delay and polarity applied, from nearer, the spot laid over the array. Zero is the arrival at the array. Each trace is scaled to its own peak.</p>\n<div class=\"pairs\">\n");
             foreach (var waveform in material.Waveforms)
                 body.Append(Waveform(waveform));
+            body.Append("</div>\n");
         }
         else if (session.Clicks.Count > 0)
-            body.Append(ReportSection.Missing($"No waveforms: {Text(material.WaveformNote ?? "the recording was not given.")} Name it with <code>--recording</code> to see each click here."));
-        return new ReportSection("clicks", "Clicks and delays", body.ToString());
+            body.Append(ReportSection.Missing($"No waveforms: {Text(material.WaveformNote ?? "the recording was not given.")} Name it with <code>--recording</code> to see each clap here."));
+        return new ReportSection("clicks", "Claps and delays", body.ToString());
     }
 
     private static string Delays(SessionDocument session)
@@ -43,15 +44,18 @@ internal static class ClickSection
         foreach (var spot in session.Spots)
             if (spot.Delay is { } delay)
                 table.Row(Text(spot.Id), $"{Signed(delay.Ms, 3)} ms", Signed(delay.Samples, 2), PlusMinus(delay.UncertaintySamples, 3),
-                    Number(delay.Confidence, 2), Polarity(spot), Text(delay.Source));
+                    Confidence(delay.Confidence), Polarity(spot), Text(Source(delay.Source)));
             else
                 table.Row(Text(spot.Id), None, None, None, None, None, "not measured");
         return table.ToString();
     }
 
+    // The session's word for it is that of the file format; people clap.
+    private static string? Source(string? source) => source switch { "click" => "clap", "shared click" => "one clap for all", "program" => "music", _ => source };
+
     private static string Clicks(SessionDocument session)
     {
-        var table = new HtmlTable("Click", "#Time in the recording", "#Above the noise", "#Direct against reverberant");
+        var table = new HtmlTable("Clap", "#Time in the recording", "#Above the noise", "#Direct over hall");
         foreach (var click in session.Clicks)
             table.Row(Text(click.Spot ?? "for all"), $"{Number(click.TimeSeconds, 3)} s",
                 click.SnrDb is null ? None : $"{Number(click.SnrDb, 0)} dB", click.DirectToReverberantDb is null ? None : $"{Signed(click.DirectToReverberantDb, 1)} dB");
@@ -60,11 +64,11 @@ internal static class ClickSection
 
     private static string Waveform(ClickWaveform w)
     {
-        var before = WaveformPlot.Draw(w.BeforeStartMs, w.SampleRateHz, w.ArrayBefore, w.SpotBefore, w.SpotId, $"Click of {w.SpotId} as recorded");
-        var after = WaveformPlot.Draw(w.AfterStartMs, w.SampleRateHz, w.ArrayAfter, w.SpotAfter, w.SpotId, $"Click of {w.SpotId} aligned");
+        var before = WaveformPlot.Draw(w.BeforeStartMs, w.SampleRateHz, w.ArrayBefore, w.SpotBefore, w.SpotId, $"Clap at {w.SpotId} as recorded");
+        var after = OverlayPlot.Draw(w.AfterStartSamples, w.AfterStepSamples, w.ArrayAfter, w.SpotAfter, w.SpotId, $"Clap at {w.SpotId} aligned");
         return $"""
             <div class="pair">
-            {ReportSection.Figure(before, $"<b>{Text(w.SpotId)}</b> as recorded, at {Number(w.TimeSeconds, 3)} s")}{ReportSection.Figure(after, $"<b>{Text(w.SpotId)}</b> aligned")}</div>
+            {ReportSection.Figure(before, $"<b>{Text(w.SpotId)}</b> as recorded, at {Number(w.TimeSeconds, 3)} s")}{ReportSection.Figure(after, $"<b>{Text(w.SpotId)}</b> aligned, in samples")}</div>
 
             """;
     }

@@ -45,7 +45,7 @@ internal static class PatchSection
             return ReportSection.Missing($"{name}: the order below is what was written down; it has not been checked. Taps on the capsules in turn, then <code>captureproc patch</code>, would prove it.");
         var found = check.Order is null ? "" : $" Its channels were found to carry {Text(string.Join(' ', check.Order))}.";
         return ReportSection.Paragraph(check.Ok
-            ? $"{name}: checked on {Day(check.At)}, {(check.Order is null ? "no channel is inverted, dead or doubled" : "order and polarity are right")} (confidence {Number(check.Confidence, 2)})."
+            ? $"{name}: checked on {Day(check.At)}, {(check.Order is null ? "no channel is inverted, dead or doubled" : "order and polarity are right")} (confidence {Confidence(check.Confidence)})."
             : $"{name}: checked on {Day(check.At)}, and not right: {Text(string.Join("; ", check.Problems))}.{found}");
     }
 }

@@ -6,27 +6,23 @@ using static CaptureProc.Report.Page.Figures;
 
 namespace CaptureProc.Report.Sections;
 
-/// <summary>Direct against reverberant sound, and what it means for where the array stands.</summary>
+/// <summary>Direct sound over the hall, and what it means for where the array stands.</summary>
 internal static class PlacementSection
 {
     private const string HowItIsReckoned =
-        "<span class=\"note\">Where direct sound leads the image is sharp and the hall stays behind it; in balance the image holds, with air around it; where the hall leads the source blurs and its spot has to carry it. The direct sound falls by 6 dB when the distance doubles and the reverberation stays: both are equal at the critical distance, d·10<sup>ratio/20</sup>. As heard by W, which takes the room in from all sides; a slate that is stronger to one side shifts its reading by as much.</span>";
+        "<span class=\"note\">Where direct sound leads the image is sharp and the hall stays behind it; in balance the image holds, with air around it; where the hall leads the source blurs and its spot has to carry it. The direct sound falls by 6 dB when the distance doubles and the hall stays: both are equal at the critical distance, d·10<sup>ratio/20</sup>. As heard by W, which takes the room in from all sides; a slate that is stronger to one side shifts its reading by as much.</span>";
 
     public static ReportSection Compose(SessionDocument session)
     {
         var readings = Readings(session).ToList();
         if (readings.Count == 0)
             return new ReportSection("placement", "Placement",
-                ReportSection.Missing("No click carries a direct-to-reverberant ratio with a distance to go with it, so nothing can be said about the place of the array."));
-        var table = new HtmlTable("Source", "#Distance", "#Direct against reverberant", "#Critical distance", "Reading");
+                ReportSection.Missing("No clap carries a ratio of direct sound to hall with a distance to go with it, so nothing can be said about the place of the array.") + HallFigures.Compose(session.Room));
+        var table = new HtmlTable("Source", "#Distance", "#Direct over hall", "#Critical distance", "Reading");
         foreach (var (name, reading) in readings)
             table.Row(Text(name), $"{Number(reading.DistanceM, 2)} m", $"{Signed(reading.DirectToReverberantDb, 1)} dB", $"{Number(reading.CriticalDistanceM, 1)} m", reading.InWords);
-        return new ReportSection("placement", "Placement", Summary(readings) + Room(session.Room) + table + ReportSection.Paragraph(HowItIsReckoned));
+        return new ReportSection("placement", "Placement", Summary(readings) + table + ReportSection.Paragraph(HowItIsReckoned) + HallFigures.Compose(session.Room));
     }
-
-    private static string Room(RoomEntry? room) => room is { ReverberationSeconds: { } seconds, UncertaintySeconds: { } sigma }
-        ? ReportSection.Paragraph($"The room: reverberation time {Number(seconds, 2)} ± {Number(sigma, 2)}\u00a0s at mid frequencies, from {room.Claps} claps (ISO 3382-1, as far as claps go).")
-        : "";
 
     private static string Summary(List<(string Name, PlacementReading Reading)> readings)
     {
@@ -42,7 +38,7 @@ internal static class PlacementSection
             PlacementMove.Stay => $"The array stands well for {target.TrimEnd(',')}; leave it.",
             _ => $"The claps differ too much, by ±{Number(advice.UncertaintyDb, 1)}\u00a0dB, to move the array for it.",
         };
-        return ReportSection.Paragraph($"The median of all sources: direct sound {Signed(medianDb, 1)}\u00a0dB against the reverberation. {words}");
+        return ReportSection.Paragraph($"The median of all sources: direct sound {Signed(medianDb, 1)}\u00a0dB over the hall. {words}");
     }
 
     // Of the median: the spread of single claps over the root of how many there are (the factor is that of the normal distribution).

@@ -20,7 +20,7 @@ internal static class PlanSection
                 spot.Direction.UncertaintyDeg is { } u ? $"±{Number(u, 1)}°" : None, spot.DistanceM is { } d ? $"{Number(d, 2)} m" : None, InWords(spot.Direction));
         var figure = ReportSection.Figure(PlanPlot.Draw(placed),
             "From above, straight ahead at the top; places on the floor. Wedges: uncertainty of the direction. Hollow: distance not known.", "narrow");
-        return new ReportSection("plan", "Directions and distances", figure + table);
+        return new ReportSection("plan", "Directions and distances", $"<div class=\"beside\">\n{figure}{table}</div>\n");
     }
 
     private static string InWords(SpotDirection direction)

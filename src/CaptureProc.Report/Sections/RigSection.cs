@@ -1,5 +1,8 @@
 using System.Text;
+using CaptureProc.Dsp.Geometry;
 using CaptureProc.Report.Page;
+using CaptureProc.Report.Plots;
+using CaptureProc.Report.Readings;
 using CaptureProc.Session;
 using static CaptureProc.Report.Page.Figures;
 
@@ -23,17 +26,17 @@ internal static class RigSection
     private static string Array(SessionDocument session, ArrayEntry array)
     {
         var spot = session.Spots.FirstOrDefault(s => s.ArrayId == array.Id);
-        var mount = array.Mount;
-        var isUpright = mount is { YawDeg: 0, PitchDeg: 0, RollDeg: 0 };
-        var table = new HtmlTable("Capsule", "#Channel", "#Azimuth", "#Elevation");
+        var look = array.ToCapsuleArray().LookDirections().Select(Direction.Of).ToList();
+        var table = new HtmlTable("Capsule", "#Channel", "#Looks to azimuth", "#Elevation");
         for (var i = 0; i < array.Capsules.Count; i++)
-            table.Row(Text(array.Capsules[i].Label), Number(array.Channels[i]), $"{Signed(array.Capsules[i].AzimuthDeg, 1)}°", $"{Signed(array.Capsules[i].ElevationDeg, 1)}°");
+            table.Row(Text(array.Capsules[i].Label), Number(array.Channels[i]), $"{Signed(look[i].AzimuthDeg, 1)}°", $"{Signed(look[i].ElevationDeg, 1)}°");
+        var drawing = ReportSection.Figure(ArrayPlot.Draw([.. array.Capsules.Select((c, i) => (c.Label, look[i]))], array.RadiusMm, $"Array {array.Id} from above"),
+            "From above, as it is mounted: filled looks up, hollow looks down.", "small");
         return $"""
             <h3>{(spot is null ? "Array" : "Capsule array of the spot")} {Text(array.Id)}</h3>
-            <p>Four capsules on a radius of {Number(array.RadiusMm, 1)} mm, pattern {Number(array.Pattern, 2)} ({PatternName(array.Pattern)}); {(isUpright
-                ? "mounted upright, facing ahead."
-                : $"mounted with yaw {Number(mount.YawDeg, 1)}°, pitch {Number(mount.PitchDeg, 1)}°, roll {Number(mount.RollDeg, 1)}°.")}</p>
-            {table}
+            <p>Four capsules on a radius of {Number(array.RadiusMm, 1)} mm, pattern {Number(array.Pattern, 2)} ({PatternName(array.Pattern)}); {MountWords.Of(array.Mount)}.</p>
+            <div class="beside">
+            {table}{drawing}</div>
             """;
     }
 

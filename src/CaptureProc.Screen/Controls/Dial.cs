@@ -29,7 +29,7 @@ public sealed class Dial(ControlValue value) : ValueControl(value)
             canvas.Arc(x, y, radius, Math.Min(from, to), Math.Abs(to - from), 3, colour);
         var (sin, cos) = MathF.SinCos(to * MathF.PI / 180);
         canvas.Line(x + cos * radius * 0.35f, y + sin * radius * 0.35f, x + cos * radius * 0.86f, y + sin * radius * 0.86f, 2.5f, IsEnabled ? palette.Ink : palette.Faint);
-        canvas.Text(Caption, x, Box.Y + 6, 12, palette.Soft, Align.Centre);
+        canvas.Text(Caption, x, Box.Y + 7, 12, palette.Soft, Align.Centre);
         Span<char> text = stackalloc char[40];
         var count = Numbers.Write(Value.Now, Value.Decimals, text);
         count = Numbers.Append(Value.Unit, text, Value.Unit is "°" or "" ? count : Numbers.Append(" ", text, count));

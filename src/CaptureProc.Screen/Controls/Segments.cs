@@ -16,7 +16,7 @@ public sealed class Segments(ControlValue value, params string[] words) : ValueC
             var part = new Box(Box.X + i * width, Box.Y, width, Box.Height).Inside(2);
             if (i == chosen)
                 canvas.FillRound(part, 4, IsEnabled ? palette.Hand : palette.Faint);
-            canvas.TextWithin(words[i], part.Inside(3) with { Y = part.Y, Height = part.Height }, 12.5f, i == chosen ? palette.Ground : IsEnabled ? palette.Ink : palette.Faint, Align.Centre, i == chosen);
+            canvas.TextWithin(words[i], part.Inside(1) with { Y = part.Y, Height = part.Height }, 12.5f, i == chosen ? palette.Ground : IsEnabled ? palette.Ink : palette.Faint, Align.Centre, i == chosen);
         }
         canvas.FrameRound(Box, 5, palette.LineWidth, IsHovered ? palette.Faint : palette.Edge);
     }

@@ -16,7 +16,8 @@ internal sealed class Lettering
     [ThreadStatic]
     private static Lettering? ofThread;
 
-    private readonly Dictionary<(bool Bold, int QuarterPixels), GlyphTable> tables = [];
+    // By quarters of a pixel, twice that and one more for the bold ones.
+    private readonly Dictionary<int, GlyphTable> tables = [];
     private readonly SKTypeface usual = Load("Manrope-Medium.ttf");
     private readonly SKTypeface bold = Load("Manrope-Bold.ttf");
 
@@ -24,10 +25,11 @@ internal sealed class Lettering
 
     public GlyphTable At(bool isBold, float pixels)
     {
-        var key = (isBold, (int)(4 * pixels + 0.5f));
+        var quarters = (int)(4 * pixels + 0.5f);
+        var key = 2 * quarters + (isBold ? 1 : 0);
         if (tables.TryGetValue(key, out var table))
             return table;
-        table = new GlyphTable(isBold ? bold : usual, key.Item2 / 4f);
+        table = new GlyphTable(isBold ? bold : usual, quarters / 4f);
         tables.Add(key, table);
         return table;
     }
@@ -45,7 +47,11 @@ internal sealed class Lettering
 internal sealed class GlyphTable
 {
     private readonly SKFont font;
-    private readonly Dictionary<char, Glyph> glyphs = [];
+    private const int Common = 0x180;
+
+    // Latin letters by their number, the rest by name.
+    private readonly Glyph[] common = new Glyph[Common];
+    private readonly Dictionary<char, Glyph> others = [];
     private readonly float digitWidth;
 
     public GlyphTable(SKTypeface typeface, float pixels)
@@ -61,13 +67,16 @@ internal sealed class GlyphTable
 
     public Glyph Of(char letter)
     {
-        if (glyphs.TryGetValue(letter, out var glyph))
-            return glyph;
+        if (letter < Common ? common[letter] is { Advance: > 0 } : others.ContainsKey(letter))
+            return letter < Common ? common[letter] : others[letter];
         ReadOnlySpan<char> one = [letter];
         var width = WidthOf(letter);
         var cell = char.IsAsciiDigit(letter) ? digitWidth : width;
-        glyph = new Glyph(char.IsWhiteSpace(letter) ? null : SKTextBlob.Create(one, font, default), (cell - width) / 2, cell);
-        glyphs.Add(letter, glyph);
+        var glyph = new Glyph(char.IsWhiteSpace(letter) ? null : SKTextBlob.Create(one, font, default), (cell - width) / 2, cell);
+        if (letter < Common)
+            common[letter] = glyph;
+        else
+            others.Add(letter, glyph);
         return glyph;
     }
 

@@ -39,6 +39,10 @@ public sealed record SessionDocument
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public RoomEntry? Room { get; init; }
 
+    /// <summary>What people wrote down; null where they wrote nothing.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public NotesEntry? Notes { get; init; }
+
     public IReadOnlyList<HistoryEntry> History { get; init; } = [];
 
     [JsonExtensionData]

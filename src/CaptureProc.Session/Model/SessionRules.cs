@@ -27,6 +27,8 @@ public static class SessionRules
         rules.Names("spots", document.Spots.Select(s => s.Id));
         if (document.Room?.ReverberationSeconds is { } seconds)
             rules.Require(seconds is > 0 and <= 30, "room.reverberationSeconds", seconds, "more than 0, at most 30 s");
+        for (var i = 0; i < document.Notes?.Takes.Count; i++)
+            rules.Require(document.Notes.Takes[i] is { File.Length: > 0 }, $"notes.takes[{i}].file", "missing or empty", "the name of a recording");
         for (var i = 0; i < document.Arrays.Count; i++)
             CheckArray(rules, document.Arrays[i], $"arrays[{i}]");
         for (var i = 0; i < document.Spots.Count; i++)

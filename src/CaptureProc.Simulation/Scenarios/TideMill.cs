@@ -8,8 +8,8 @@ namespace CaptureProc.Simulation.Scenarios;
 
 /// <summary>The demo's evening: eight players of odd instruments rehearse 'Nine Lanterns' in a tide mill that is none.</summary>
 /// <remarks>
-/// Thread: [any]. One scene, so that slate and take share microphones, air and recorder gains: the slate until
-/// <see cref="SlateSeconds"/>, then the music. Everything that goes wrong at real sessions goes wrong here: the array hangs head
+/// Thread: [any]. One scene, so that slate, rehearsal and take share microphones, air and recorder gains: the slate until
+/// <see cref="SlateSeconds"/>, then the rehearsal for <see cref="RehearsalSeconds"/>, then the take. Everything that goes wrong at real sessions goes wrong here: the array hangs head
 /// down, the recorder's gains differ, the glass spot is inverted, the gurdy spot 12 dB too hot, the cimbalom has a
 /// tetrahedral spot, one clap clips, one is a flam, and people talk all the time. Place, piece and players are invented.
 /// </remarks>
@@ -19,7 +19,8 @@ public static class TideMill
     public const double SampleRateHz = 48000;
     public const double TemperatureC = 16;
     public const double SlateSeconds = 11.5;
-    public const double TakeSeconds = 10;
+    public const double RehearsalSeconds = 20;
+    public const double TakeSeconds = 20;
 
     /// <summary>What the recorder adds to each channel of the main array; the line-up has to find it.</summary>
     public static IReadOnlyList<double> RecorderGainErrorsDb { get; } = [0, 0.62, -0.41, 0.27];
@@ -48,16 +49,33 @@ public static class TideMill
     public static Scene Scene(ulong seed)
     {
         var chance = new SeededRandom(seed).Fork("tide mill");
-        return new Scene(Hall, SampleRateHz, SlateSeconds + TakeSeconds, seed)
+        return new Scene(Hall, SampleRateHz, SlateSeconds + RehearsalSeconds + TakeSeconds, seed)
         {
             Arrays = [MainArray],
             Sources = [.. Array.ConvertAll(Players, p => new SceneSource(p.Id, p.PlaceM) { Radiation = RadiationOf(p, chance) })],
             Spots = [.. Array.ConvertAll(Players, Spot)],
             Clicks = [.. Slate()],
-            Programme = [.. Talk(chance), .. Music(chance)],
+            Programme = [.. Talk(chance), .. Music(chance, "rehearsal", SlateSeconds, RehearsalSeconds), .. Music(chance, "music", SlateSeconds + RehearsalSeconds, TakeSeconds)],
             Noise = new NoiseFloor(SignalToNoiseDb: 42, PinkShare: 0.3),
         };
     }
+
+    /// <summary>Before the slate: a fingernail on the grille before each capsule of the main array, in the order of the channels.</summary>
+    public static Scene Taps(ulong seed) => new(Hall, SampleRateHz, TapSeconds(MainArray.Capsules.Capsules.Count), seed)
+    {
+        Arrays = [MainArray],
+        Sources = [.. MainArray.Capsules.LookDirections().Select((look, i) => new SceneSource(TapAt(i), MainArray.CentreM + (MainArray.Capsules.RadiusM + GrilleM) * look))],
+        Clicks = [.. MainArray.Capsules.Capsules.Select((_, i) => new ClickEvent(TapSeconds(i), TapAt(i)) { LevelDb = TapDb })],
+        Noise = new NoiseFloor(SignalToNoiseDb: 50, PinkShare: 0.3),
+    };
+
+    // A grille stands a finger's breadth before its capsule, and a nail on it is some 40 dB softer than hands (common practice, no source).
+    private const double GrilleM = 0.015;
+    private const double TapDb = -40;
+
+    private static string TapAt(int capsule) => $"tap {capsule + 1}";
+
+    private static double TapSeconds(int tap) => 0.8 + 1.1 * tap;
 
     /// <summary>18 x 12 x 7 m of old timber; a hard stone floor.</summary>
     private static Room Hall { get; } = new(new Vector3D(18, 12, 7), 1.15)
@@ -68,7 +86,7 @@ public static class TideMill
     };
 
     private static SceneArray MainArray { get; } = new("main", ArrayCentreM,
-        new CapsuleArray(SceneGenerator.Tetrahedron, 0.0147, 0.5, Rotation3D.FromYawPitchRollDeg(0, 0, 180)))
+        new CapsuleArray(SceneGenerator.Tetrahedron, 0.015, 0.5, Rotation3D.FromYawPitchRollDeg(0, 0, 180)))
     {
         GainErrorsDb = RecorderGainErrorsDb,
     };
@@ -115,13 +133,14 @@ public static class TideMill
         }
     }
 
-    private static IEnumerable<ProgrammeEvent> Music(SeededRandom chance)
+    /// <summary>Everybody plays from just after a point in time until all has died away before the next.</summary>
+    private static IEnumerable<ProgrammeEvent> Music(SeededRandom chance, string part, double fromSeconds, double seconds)
     {
         foreach (var player in Players)
         {
-            var music = MusicSounds.Make(player.Music, TakeSeconds - 1.5, player.LowestHz, SampleRateHz, chance.Fork($"music {player.Id}"));
+            var music = MusicSounds.Make(player.Music, seconds - 1.5, player.LowestHz, SampleRateHz, chance.Fork($"{part} {player.Id}"));
             Gain.Apply(music, Gain.FromDb(-10));
-            yield return new ProgrammeEvent(SlateSeconds + 0.2, player.Id, music);
+            yield return new ProgrammeEvent(fromSeconds + 0.2, player.Id, music);
         }
     }
 

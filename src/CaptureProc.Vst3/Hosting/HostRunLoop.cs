@@ -52,7 +52,8 @@ public sealed unsafe partial class HostRunLoop : ComObject
         for (var i = 0; i < watched.Count; i++)
             descriptors[i] = new Descriptor { FileDescriptor = watched[i].FileDescriptor, Events = PollIn, Returned = 0 };
         var count = watched.Count;
-        Poll(descriptors, (nuint)count, (int)wait);
+        // A wait that a signal breaks off has found nothing; the next turn waits again.
+        _ = Poll(descriptors, (nuint)count, (int)wait);
         // A handler may take itself back or bring another: what follows looks at the lists afresh each time.
         for (var i = 0; i < count && i < watched.Count; i++)
             if (descriptors[i].Returned != 0 && watched[i].FileDescriptor == descriptors[i].FileDescriptor)

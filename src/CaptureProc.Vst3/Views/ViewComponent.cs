@@ -2,6 +2,8 @@ using System.Runtime.InteropServices;
 using CaptureProc.Vst3.Abi;
 using CaptureProc.Vst3.Com;
 using CaptureProc.Vst3.Effects;
+using CaptureProc.Vst3.Views.Mac;
+using CaptureProc.Vst3.Views.Windows;
 using CaptureProc.Vst3.Views.X11;
 
 namespace CaptureProc.Vst3.Views;
@@ -62,29 +64,36 @@ internal sealed unsafe partial class ViewComponent : ComObject, IViewWindow
     {
         Detach();
         var size = given ?? PreferredSize;
-        if (OperatingSystem.IsLinux())
-        {
-            // Without the host's loop nobody would ever call us on its thread.
-            var loop = RunLoopLink.TryMake(frame);
-            if (loop == null)
-                return false;
-            var made = XcbWindow.TryMake((uint)(nuint)parent, size.Width, size.Height, view);
-            if (made == null)
-            {
-                loop.Dispose();
-                return false;
-            }
-            (window, runLoop) = (made, loop);
+        if (OperatingSystem.IsWindows())
+            window = WindowsWindow.TryMake((nint)parent, size.Width, size.Height, view, component.TellNews);
+        else if (OperatingSystem.IsMacOS())
+            window = CocoaWindow.Make((nint)parent, size.Width, size.Height, view, component.TellNews);
+        else
+            window = AttachToX(parent, size.Width, size.Height);
+        if (window != null)
             view.Window = this;
-            loop.Start(made.FileDescriptor, () =>
-            {
-                made.Turn();
-                // A window's timer runs on the host's own thread: the safest moment to tell it what has changed.
-                component.TellNews();
-            });
-            return true;
+        return window != null;
+    }
+
+    private XcbWindow? AttachToX(void* parent, int width, int height)
+    {
+        // Without the host's loop nobody would ever call us on its thread.
+        if (RunLoopLink.TryMake(frame) is not { } loop)
+            return null;
+        var made = XcbWindow.TryMake((uint)(nuint)parent, width, height, view);
+        if (made == null)
+        {
+            loop.Dispose();
+            return null;
         }
-        return false;
+        runLoop = loop;
+        loop.Start(made.FileDescriptor, () =>
+        {
+            made.Turn();
+            // A window's timer runs on the host's own thread: the safest moment to tell it what has changed.
+            component.TellNews();
+        });
+        return made;
     }
 
     private void Detach()

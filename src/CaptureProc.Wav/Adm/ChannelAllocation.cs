@@ -14,7 +14,7 @@ public static class ChannelAllocation
     private const int RowBytes = 40;
 
     /// <summary>A whole sound field on the first (order + 1)² tracks, in ACN order.</summary>
-    public static byte[] ForSoundField(int order)
+    public static byte[] ForField(int order)
     {
         var channels = (order + 1) * (order + 1);
         var chunk = new byte[HeadBytes + RowBytes * channels];

@@ -6,7 +6,7 @@ namespace CaptureProc.Cli.Tests.Commands;
 [Collection("published folder")]
 public sealed class HeadCommandTests : IDisposable
 {
-    private static readonly string sofa = Path.Combine(AppContext.BaseDirectory, "MIT_KEMAR_normal_pinna.sofa");
+    private static readonly string sofa = Path.Combine(AppContext.BaseDirectory, "measured-mannequin.sofa");
 
     private readonly TemporaryFolder folder = new();
     private readonly string? before = Environment.GetEnvironmentVariable(PublishedFolder.EnvironmentVariable);

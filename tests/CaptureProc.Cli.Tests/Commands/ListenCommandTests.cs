@@ -37,7 +37,7 @@ public sealed class ListenCommandTests : IDisposable
         Assert.Equal("binaural", (string)json["as"]!);
         Assert.Equal(order, (int)json["order"]!);
         Assert.Equal(Frames, (int)json["frames"]!);
-        Assert.Contains("KEMAR", (string)json["head"]!["name"]!, StringComparison.Ordinal);
+        Assert.Equal("measured mannequin", (string)json["head"]!["name"]!);
 
         // The same by plain convolution, with the decoder's latency taken out.
         var filter = DefaultHead.Decoder.Filter(order, SampleRateHz);
@@ -195,7 +195,7 @@ public sealed class ListenCommandTests : IDisposable
         Assert.False(File.Exists(output));
     }
 
-    private static string Sofa => Path.Combine(AppContext.BaseDirectory, "MIT_KEMAR_normal_pinna.sofa");
+    private static string Sofa => Path.Combine(AppContext.BaseDirectory, "measured-mannequin.sofa");
 
     private CommandLine Listen(float[][] field, params string[] options)
     {

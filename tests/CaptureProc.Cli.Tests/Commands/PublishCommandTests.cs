@@ -49,7 +49,8 @@ public sealed class PublishCommandTests : IDisposable
     [Fact]
     public void WhatCannotBePublishedOrWithdrawnIsRefusedInOneLine()
     {
-        CommandLine.Refuses("no session is given", "publish");
+        CommandLine.Refuses("no session is named and this folder holds none", "publish");
+        CommandLine.Refuses("no session is given", "publish", "--withdraw");
         CommandLine.Refuses("not published", "publish", "nothing", "--withdraw");
         CommandLine.Refuses("there is no such session file", "publish", folder.File("b.json"));
         CommandLine.Refuses("exclude each other", "publish", "--list", "--withdraw");

@@ -1,3 +1,5 @@
+using System.Diagnostics;
+using System.Runtime.InteropServices;
 using CaptureProc.Session;
 
 namespace CaptureProc.Cli.Tests.Commands;
@@ -46,5 +48,52 @@ public sealed class ReportCommandTests : IDisposable
         CommandLine.Refuses("there is no such file", "report", session, folder.File("s.html"), "--recording", folder.File("none.wav"));
         Assert.Equal("mine", File.ReadAllText(folder.File("mine.html")));
         Assert.Empty(Directory.EnumerateFiles(folder.Path, "*s.html*"));
+    }
+
+    [Fact]
+    public void PdfIsPrintedAndNotAPageUnderAnotherName()
+    {
+        var pdf = folder.File("s.pdf");
+
+        Assert.Equal(0, CommandLine.Run("report", session, pdf).ExitCode);
+
+        // ISO 32000: a PDF begins so, and its last line is this.
+        Assert.StartsWith("%PDF-", File.ReadAllText(pdf), StringComparison.Ordinal);
+        Assert.EndsWith("%%EOF", File.ReadAllText(pdf).TrimEnd(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void WithoutABrowserAPdfIsRefusedInOneLine()
+    {
+        // The runtime lies three folders below its host, wherever that is; the path of this process knows no browser.
+        var host = Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "../../../dotnet");
+        var start = new ProcessStartInfo(host, [Path.Combine(AppContext.BaseDirectory, "captureproc.dll"), "report", session, folder.File("s.pdf")])
+        {
+            RedirectStandardError = true, RedirectStandardOutput = true,
+        };
+        start.Environment["PATH"] = folder.Path;
+        using var process = Process.Start(start)!;
+        var said = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(2, process.ExitCode);
+        Assert.Contains("Chromium, which is not on this machine; install it, or write", Assert.Single(said.TrimEnd().Split('\n')), StringComparison.Ordinal);
+        Assert.False(File.Exists(folder.File("s.pdf")));
+    }
+
+    [Fact]
+    public void ListsAreWrittenByTheEndingOfTheirNameOrByAs()
+    {
+        SessionStore.Update(session, s => s with { Clicks = [new ClickEntry { Spot = "harp", TimeSeconds = 1 }] });
+
+        Assert.Equal("csv", (string)CommandLine.Run("report", session, folder.File("s.csv"), "--json").Json["as"]!);
+        Assert.Equal("text", (string)CommandLine.Run("report", session, folder.File("delays"), "--as", "text", "--json").Json["as"]!);
+        Assert.Equal("markers", (string)CommandLine.Run("report", session, folder.File("s.mid"), "--json").Json["as"]!);
+
+        Assert.StartsWith("spot,channels,delay_samples", File.ReadAllText(folder.File("s.csv")), StringComparison.Ordinal);
+        Assert.StartsWith("Two lanterns", File.ReadAllText(folder.File("delays")), StringComparison.Ordinal);
+        Assert.StartsWith("MThd", File.ReadAllText(folder.File("s.mid")), StringComparison.Ordinal);
+        CommandLine.Refuses("its name does not say what to write", "report", session, folder.File("s.doc"));
+        CommandLine.Refuses("--recording is for the waveforms", "report", session, folder.File("t.csv"), "--recording", "x.wav");
     }
 }

@@ -51,7 +51,7 @@ public sealed class StartCommandTests : IDisposable
         var organ = session.ArrayOf(session.FindSpot("organ"), out var isAssumed)!;
         Assert.False(isAssumed);
         Assert.Equal(("organ", 10.0, 90.0, 180.0), (organ.Id, organ.RadiusMm, organ.Mount.YawDeg, organ.Mount.RollDeg));
-        Assert.Equal(14.7, session.MainArray().RadiusMm);
+        Assert.Equal(15, session.MainArray().RadiusMm);
     }
 
     [Fact]

@@ -27,6 +27,7 @@ public sealed class PictureTests(Browser browser)
             if (name == "delivery")
                 await page.WaitForSelectorAsync(".delivery[data-measured]");
             await page.WaitForTimeoutAsync(1500);
+            await page.EvaluateAsync("scrollTo(0, 0)");
             await page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(Folder, $"{name}-{scheme.ToString().ToLowerInvariant()}.png") });
         }
         await page.CloseAsync();

@@ -85,9 +85,10 @@ public sealed class BinauralDecoderTests
     }
 
     [Fact]
-    public void DefaultHeadNamesThoseWhoMeasuredIt()
+    public void DefaultHeadIsCalledByWhatItIsAndItsNoticeNamesThoseWhoMeasuredIt()
     {
-        Assert.Contains("KEMAR", DefaultHead.Decoder.Name, StringComparison.Ordinal);
+        Assert.Equal("measured mannequin", DefaultHead.Decoder.Name);
+        Assert.Contains("Gardner", DefaultHead.Decoder.Notice, StringComparison.Ordinal);
         Assert.Contains("provided the authors are cited", DefaultHead.Decoder.Notice.ReplaceLineEndings(" "), StringComparison.Ordinal);
     }
 

@@ -16,8 +16,8 @@ public sealed class OpusDeliveryTests : IDisposable
         var head = OpusHead.Parse(Convert.FromHexString("4f707573486561640104380180bb0000000002040000010203"))!;
         Assert.Equal((4, 312, 2, 4, 0), (head.ChannelCount, head.PreSkipFrames, head.MappingFamily, head.StreamCount, head.CoupledCount));
         Assert.Equal([0, 1, 2, 3], head.Mapping);
-        Assert.True(head.IsPlainSoundField(4));
-        Assert.False(head.IsPlainSoundField(6));
+        Assert.True(head.IsPlainField(4));
+        Assert.False(head.IsPlainField(6));
     }
 
     [Theory]
@@ -25,7 +25,7 @@ public sealed class OpusDeliveryTests : IDisposable
     [InlineData("4f707573486561640104380180bb0000000001020200020301")]
     [InlineData("4f707573486561640104380180bb0000000003020200000000000000000000000000000000")]
     public void OtherFamiliesAreNoPlainField(string hex) =>
-        Assert.False(OpusHead.Parse(Convert.FromHexString(hex))!.IsPlainSoundField(4));
+        Assert.False(OpusHead.Parse(Convert.FromHexString(hex))!.IsPlainField(4));
 
     [Theory]
     [InlineData(1)]
@@ -37,7 +37,7 @@ public sealed class OpusDeliveryTests : IDisposable
         FieldDelivery.Run(DeliveryDesk.Plan(mix, (DeliveryContainer.Opus, desk.At("out.opus"))));
 
         var channels = (order + 1) * (order + 1);
-        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainSoundField(channels));
+        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainField(channels));
         Assert.Contains($"channel_layout=ambisonic {order}", DeliveryDesk.Probe(desk.At("out.opus"), "stream=channel_layout"), StringComparison.Ordinal);
         var decoded = DeliveryDesk.Decode(desk.At("out.opus"), channels);
         for (var c = 0; c < channels; c++)
@@ -57,7 +57,7 @@ public sealed class OpusDeliveryTests : IDisposable
         DeliveryDesk.Run("ffmpeg", "-v", "error", "-i", mix, "-af", "channelmap=0|1|2|3:quad", "-c:a", "libopus", "-mapping_family", "1", "-f", "opus", desk.At("quad.opus"));
         var head = OpusHead.ReadOgg(desk.At("quad.opus"))!;
         Assert.Equal(1, head.MappingFamily);
-        Assert.False(head.IsPlainSoundField(4));
+        Assert.False(head.IsPlainField(4));
         Assert.Null(OpusHead.ReadOgg(mix));
     }
 
@@ -75,7 +75,7 @@ public sealed class OpusDeliveryTests : IDisposable
 
     // opus-tools 0.2, the newest release, ends like this when it is asked for --channels; later sources of it know the option.
     [Fact]
-    public void OpusencThatKnowsNoSoundFieldsIsToldApartAndAWayOutIsGiven()
+    public void OpusencThatKnowsNoFieldsIsToldApartAndAWayOutIsGiven()
     {
         var refusal = Assert.Throws<UnusableInputException>(() => EncodeByOpusenc("echo \"opusenc: unrecognized option '--channels'\" >&2; exit 1"));
         Assert.StartsWith("Opus encoding: opusenc refused (opusenc: unrecognized option '--channels')", refusal.Message, StringComparison.Ordinal);
@@ -88,7 +88,7 @@ public sealed class OpusDeliveryTests : IDisposable
         // A stand-in that takes opusenc's words, the last two being the files, and writes what it was told to.
         const string Takes = "[ \"$1 $2 $3 $4 $5 $6\" = '--quiet --channels ambix --bitrate 256 --title' ] || exit 3; ";
         EncodeByOpusenc(Takes + "exec ffmpeg -nostdin -v error -y -ch_layout 'ambisonic 1' -i \"$8\" -c:a libopus -mapping_family 2 -f opus \"$9\"");
-        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainSoundField(4));
+        Assert.True(OpusHead.ReadOgg(desk.At("out.opus"))!.IsPlainField(4));
 
         var refusal = Assert.Throws<UnusableInputException>(() =>
             EncodeByOpusenc(Takes + "exec ffmpeg -nostdin -v error -y -i \"$8\" -af 'channelmap=0|1|2|3:quad' -c:a libopus -mapping_family 1 -f opus \"$9\""));

@@ -13,14 +13,14 @@ public sealed class PictureDeliveryTests : IDisposable
     [Fact]
     public void BoxOfAFirstOrderFieldIsThatOfTheRfc() => Assert.Equal(
         "00000024" + "53413344" + "00" + "00" + "00000001" + "00" + "00" + "00000004" + "00000000" + "00000001" + "00000002" + "00000003",
-        Convert.ToHexString(SpatialAudioBox.ForSoundField(1)));
+        Convert.ToHexString(SpatialAudioBox.ForField(1)));
 
     [Theory]
     [InlineData(DeliveryContainer.Mp4, "out.mp4", "opus", 1)]
     [InlineData(DeliveryContainer.Mp4, "out.mp4", "opus", 3)]
     [InlineData(DeliveryContainer.Mov, "out.mov", "pcm_s24le", 1)]
     [InlineData(DeliveryContainer.Mov, "out.mov", "pcm_s24le", 2)]
-    public void PlayerSeesPictureAndSoundField(DeliveryContainer container, string name, string codec, int order)
+    public void PlayerSeesPictureAndField(DeliveryContainer container, string name, string codec, int order)
     {
         // Half a second of test picture at 25 frames a second.
         DeliveryDesk.Run("ffmpeg", "-v", "error", "-f", "lavfi", "-i", "testsrc=duration=0.52:size=64x64:rate=25", "-c:v", "mpeg4", desk.At("film.mp4"));

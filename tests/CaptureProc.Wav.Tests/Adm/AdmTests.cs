@@ -38,7 +38,7 @@ public class AdmTests
     [InlineData(3, 644)]
     public void AllocationHasOneRowForEachChannel(int order, int bytes)
     {
-        var chunk = ChannelAllocation.ForSoundField(order);
+        var chunk = ChannelAllocation.ForField(order);
         var channels = (order + 1) * (order + 1);
         Assert.Equal(bytes, chunk.Length);
         Assert.Equal(channels, BinaryPrimitives.ReadUInt16LittleEndian(chunk));

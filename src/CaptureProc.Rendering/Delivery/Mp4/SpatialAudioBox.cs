@@ -10,7 +10,7 @@ namespace CaptureProc.Rendering.Delivery.Mp4;
 /// </remarks>
 public static class SpatialAudioBox
 {
-    public static byte[] ForSoundField(int order)
+    public static byte[] ForField(int order)
     {
         var channels = (order + 1) * (order + 1);
         var box = new byte[20 + 4 * channels];

@@ -1,0 +1,74 @@
+using CaptureProc.Dsp.Geometry;
+using CaptureProc.Plugins;
+
+namespace CaptureProc.Testing;
+
+/// <summary>The moments of the plug-ins' windows that the handbook shows and that the golden pictures hold.</summary>
+internal static class WindowScenes
+{
+    public static IReadOnlyList<string> Names { get; } = ["array", "array-high-contrast", "array-small", "spot", "place", "listen"];
+
+    /// <summary>The studio at that moment; the caller disposes of it.</summary>
+    public static WindowStudio At(string name) => name switch
+    {
+        "array" => Array(false, 1),
+        "array-high-contrast" => Array(true, 1),
+        "array-small" => Array(false, 0.75),
+        "spot" => Spot(),
+        "place" => Place(),
+        "listen" => Listen(),
+        _ => throw new ArgumentOutOfRangeException(nameof(name), name, "There is no such picture."),
+    };
+
+    private static WindowStudio Array(bool hasHighContrast, double size)
+    {
+        var studio = new WindowStudio(Bundle.Array, hasHighContrast, size);
+        studio.Set("Session", "evening");
+        studio.WaitFor("Session status", "In step");
+        studio.Set("Line-up", "On");
+        studio.Run(14, (rows, _) => studio.PlayNoise(rows, 0, -0.03, 0.05, -0.31));
+        studio.WaitFor("Line-up state", "Out of tolerance");
+        studio.Set("Line-up", "Off");
+        studio.Set("Trim 2", "0.25");
+        studio.Set("Turn: yaw", "20");
+        studio.Run(2.5, (rows, at) => studio.PlayTetrahedron(
+            rows, at, (new Direction(32, 5), -12), (new Direction(-25, 10), -15), (new Direction(-58, -10), -20), (new Direction(150, 35), -32)));
+        return studio;
+    }
+
+    private static WindowStudio Spot()
+    {
+        var studio = new WindowStudio(Bundle.Spot);
+        studio.Set("Session", "evening");
+        studio.WaitFor("Session status", "In step");
+        studio.Set("Spot", "harp");
+        studio.WaitFor("Spot status", "Measured");
+        studio.Run(1.5, (rows, _) => studio.PlayNoise(rows, -3));
+        return studio;
+    }
+
+    private static WindowStudio Place()
+    {
+        var studio = new WindowStudio(Bundle.Place3);
+        studio.Set("Session", "evening");
+        studio.WaitFor("Session status", "In step");
+        studio.Set("Spot", "oboe");
+        studio.WaitFor("Spot status", "Uncertain");
+        studio.Set("Direction from", "By hand");
+        studio.Set("Azimuth", "12");
+        studio.Set("Later by", "3");
+        studio.Run(1.5, (rows, _) => studio.PlayNoise(rows, -8));
+        return studio;
+    }
+
+    private static WindowStudio Listen()
+    {
+        var studio = new WindowStudio(Bundle.Listen1);
+        studio.Set("Listener: yaw", "25");
+        studio.Set("Listener: pitch", "-10");
+        studio.Set("Listen as", "Pair");
+        studio.Set("Pair: angle", "110");
+        studio.Run(5, (rows, at) => studio.PlayTetrahedron(rows, at, (new Direction(32, 5), -3), (new Direction(-25, 10), -6)));
+        return studio;
+    }
+}
