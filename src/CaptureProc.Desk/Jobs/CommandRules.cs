@@ -16,15 +16,15 @@ internal static class CommandRules
 
     private static readonly Dictionary<string, Rule> Rules = new(StringComparer.Ordinal)
     {
-        ["start"] = new(false, false, true, ["--array", "--spot", "--preset", "--order", "--radius-mm", "--pattern", "--mount", "--rate", "--temperature", "--title"], "--from"),
+        ["start"] = new(false, false, true, ["--array", "--spot", "--preset", "--order", "--radius-mm", "--pattern", "--mount", "--rate", "--temperature", "--title"], "--recording"),
         ["rig"] = new(true, false, false, ["--array", "--spot", "--rename", "--remove", "--preset", "--order", "--radius-mm", "--pattern", "--mount", "--title", "--undo"]),
-        ["level"] = new(true, true, false, ["--array", "--tolerance", "--reference", "--diffuse", "--set", "--dry-run"]),
-        ["patch"] = new(true, true, false, ["--taps", "--claps", "--ambience", "--array"]),
+        ["level"] = new(true, true, false, ["--array", "--tolerance", "--reference", "--diffuse", "--set", "--trim", "--dry-run"]),
+        ["patch"] = new(true, true, false, ["--taps", "--claps", "--ambience", "--at", "--array"]),
         ["measure"] = new(true, true, false, ["--at", "--program", "--array", "--trim", "--own-clock"]),
         ["convert"] = new(true, true, true, Field),
         ["align"] = new(true, true, true, [.. Field, "--order", "--later", "--place"]),
-        ["mix"] = new(true, true, true, [.. Field, "--order", "--later", "--gain", "--level"]),
-        ["listen"] = new(true, true, true, ["--as", "--yaw", "--pitch", "--roll", "--angle", "--pattern", "--aim", "--format", "--bits", "--gain", "--replace"], "--hrtf"),
+        ["mix"] = new(true, true, true, [.. Field, "--order", "--later", "--gain", "--mix-gain"]),
+        ["listen"] = new(true, true, true, ["--as", "--yaw", "--pitch", "--roll", "--angle", "--pattern", "--aim", "--input-format", "--bits", "--gain", "--replace"], "--hrtf"),
         ["deliver"] = new(true, true, true, ["--as", "--loudness", "--ceiling", "--measure", "--angle", "--pattern", "--bits", "--bitrate", "--title", "--replace"], "--picture", "--hrtf"),
         ["report"] = new(true, false, true, ["--replace", "--as"], "--recording"),
         ["plan"] = new(true, true, false, ["--from", "--to"]),

@@ -21,7 +21,7 @@ public sealed class DemoFolder : IDisposable
         File.Copy(Session, Path.Combine(to, "evening.json"));
     }
 
-    private string Session => Directory.GetFiles(folder.Path, "*.json").Single(f => !Path.GetFileName(f).StartsWith('.'));
+    private string Session => Directory.GetFiles(folder.Path, "*.json").Single(f => File.ReadAllText(f).Contains("captureproc-session", StringComparison.Ordinal) && !Path.GetFileName(f).StartsWith('.'));
 
     public static bool IsRecording(string name) => new[] { "line-up", "noise", "slate", "take", "tap" }.Any(word => name.StartsWith(word, StringComparison.Ordinal));
 

@@ -144,7 +144,7 @@ class RigPage {
     const used = this.groups.filter((g) => g.channels.length > 0);
     if (used.length === 0 || !this.file.value) return null;
     /** @type {CommandOption[]} */
-    const options = this.choice.files.map((file) => ({ name: "--from", value: file }));
+    const options = this.choice.files.map((file) => ({ name: "--recording", value: file }));
     if (this.title.value) options.push({ name: "--title", value: this.title.value });
     if (this.temperature.value !== "20") options.push({ name: "--temperature", value: this.temperature.value });
     for (const g of used) options.push({ name: g.kind === "array" ? "--array" : "--spot", value: `${g.id}=${channelList(g.channels)}` });

@@ -189,7 +189,7 @@ class TakePage {
     const [array, ...spots] = this.faders;
     const levelDb = array ? this.#gainDb(array) : 0;
     /** @type {CommandOption[]} */
-    const options = levelDb === 0 ? [] : [{ name: "--level", value: String(levelDb) }];
+    const options = levelDb === 0 ? [] : [{ name: "--mix-gain", value: String(levelDb) }];
     if (!way.hasSpots) return [...options, { name: "--gain", value: String(silentDb) }];
     for (const fader of spots) {
       const measured = this.desk.session?.spots.find((s) => s.id === fader.id)?.gainDb ?? 0;
