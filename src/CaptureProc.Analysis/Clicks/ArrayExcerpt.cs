@@ -12,8 +12,7 @@ public sealed class ArrayExcerpt
         for (var i = 0; i < spectra.Length; i++)
             spectra[i] = model.Whole.Forward(capsules[i]);
         Spectra = spectra;
-        WSpectrum = model.ToW(spectra);
-        W = model.Whole.Inverse(WSpectrum);
+        W = model.ToW(spectra);
         PlainW = model.Manifold.ToPlainW(capsules);
     }
 
@@ -23,8 +22,6 @@ public sealed class ArrayExcerpt
 
     /// <summary>The reference: W through the full correction.</summary>
     public double[] W { get; }
-
-    public Complex[] WSpectrum { get; }
 
     /// <summary>W through the plain matrix.</summary>
     public double[] PlainW { get; }
