@@ -12,7 +12,8 @@ public sealed class ArrayExcerpt
         for (var i = 0; i < spectra.Length; i++)
             spectra[i] = model.Whole.Forward(capsules[i]);
         Spectra = spectra;
-        W = model.ToW(spectra);
+        WSpectrum = model.ToW(spectra);
+        W = model.Whole.Inverse(WSpectrum);
         PlainW = model.Manifold.ToPlainW(capsules);
     }
 
@@ -22,6 +23,8 @@ public sealed class ArrayExcerpt
 
     /// <summary>The reference: W through the full correction.</summary>
     public double[] W { get; }
+
+    public Complex[] WSpectrum { get; }
 
     /// <summary>W through the plain matrix.</summary>
     public double[] PlainW { get; }

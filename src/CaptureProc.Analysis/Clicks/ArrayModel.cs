@@ -10,6 +10,8 @@ namespace CaptureProc.Analysis.Clicks;
 /// <remarks>Thread: one instance a thread (it owns a transform). Everything happens at one working rate.</remarks>
 public sealed class ArrayModel
 {
+    private const double LeastW = 0.5;
+
     private readonly Complex[][] encoder;
     private readonly Complex[] response;
 
@@ -49,13 +51,36 @@ public sealed class ArrayModel
     public Complex Encoder(int capsule, int bin) => encoder[capsule][bin];
 
     /// <summary>The converted W of an excerpt: the reference that all delays are about.</summary>
-    public double[] ToW(IReadOnlyList<Complex[]> capsules)
+    public Complex[] ToW(IReadOnlyList<Complex[]> capsules)
     {
         var sum = new Complex[Whole.BinCount];
         for (var i = 0; i < encoder.Length; i++)
             for (var k = 0; k < sum.Length; k++)
                 sum[k] += encoder[i][k] * capsules[i][k];
-        return Whole.Inverse(sum);
+        return sum;
+    }
+
+    /// <summary>The converted W without what the array's own shape does to it at one direction: what delays are fitted to.</summary>
+    /// <remarks>
+    /// W is in phase with the acoustic centre on average over all directions, and off by up to a tenth of a sample at one of them. With
+    /// ideal capsules this is the pressure at the centre; with real ones it is W as recorded, with their responses in it.
+    /// </remarks>
+    public double[] ToReference(ArrayExcerpt excerpt, Vector3D direction, double distanceM)
+    {
+        var own = new Complex[Whole.BinCount];
+        for (var i = 0; i < encoder.Length; i++)
+        {
+            Manifold.Fill(i, direction, distanceM, Whole.Omega(1) * SampleRateHz, response);
+            for (var k = 0; k < own.Length; k++)
+                own[k] += encoder[i][k] * response[k];
+        }
+        for (var k = 0; k < own.Length; k++)
+        {
+            // Where W all but vanishes there is nothing to put right.
+            var size = own[k].Magnitude;
+            own[k] = excerpt.WSpectrum[k] * Complex.Conjugate(own[k]) / (Math.Max(size, LeastW) * Math.Max(size, 1e-12));
+        }
+        return Whole.Inverse(own);
     }
 
     /// <summary>The pressure at the acoustic centre that a source at a known place has made, by least squares over the capsules.</summary>

@@ -2,22 +2,28 @@ namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>How probable it is that an arrival is the right one and its delay within three times its stated deviation.</summary>
 /// <remarks>
-/// Thread: [any]. A product of three logistic curves, one for each way to be wrong:
-///   the arrival is too weak, and a noise peak was taken for it: on the lesser of detection significance and amplitude over deviation;
-///   the sound was no clap but a word, whose onset nobody can place: on compactness;
-///   the model does not explain what was recorded (moving source, two sounds at once): on the reduced chi-square.
-/// The curves were laid on 925 spots of 350 simulated scenes (8 to 45 dB, talk, flams, clipping, missing claps): every gross error
-/// had a strength below 8, and nearly every word a compactness below 0.6. The tests count on other scenes.
+/// Thread: [any]. A product of what can be wrong with one clap:
+///   the arrival is too weak, and a noise peak was taken for it: a logistic curve on the lesser of detection significance and amplitude over deviation;
+///   something weaker may have come first unheard: <see cref="Arrival.Firstness"/>;
+///   the response between the two microphones is so much more than the model allows for that the delay is not known to a sample
+///   or two, and may be a whole period of the sound off: a curve on the stated deviation.
+/// How well the model explains the recording is no part of it: where the hall is quiet, every real microphone differs from its model by more
+/// than the noise, and that is in the deviation. How long the sound rings is none either: wood does.
+/// Laid on drawn scenes with microphones, claps and rooms as they are, and on recorded claps in recorded rooms; the tests count on others.
 /// </remarks>
 public static class ArrivalConfidence
 {
     /// <summary>Nothing is ever surer than this: there is always what no model knows.</summary>
     private const double Surest = 0.998;
 
-    public static double Of(Arrival arrival, SpotOnset onset)
+    /// <summary>A third of the distance at which it is a toss-up whether the right period was found (seconds).</summary>
+    private const double BluntSeconds = 1.6 / 48000;
+
+    public static double Of(Arrival arrival)
     {
         var strength = Math.Min(arrival.Significance, Math.Abs(arrival.Fit.Amplitude) / arrival.Fit.AmplitudeSigma);
-        return Surest * arrival.Firstness * Logistic(1.2 * (strength - 6.5)) * Logistic(18 * (onset.Compactness - 0.62)) * Logistic(2 * (5 - arrival.Fit.ReducedChiSquare));
+        var blunt = arrival.DelaySigma / (BluntSeconds * arrival.WorkingRateHz);
+        return Surest * arrival.Firstness * Logistic(1.2 * (strength - 6.5)) / (1 + blunt * blunt * blunt * blunt);
     }
 
     /// <summary>For a spot far from a clap: how probably the first arrival that was heard is the direct sound.</summary>

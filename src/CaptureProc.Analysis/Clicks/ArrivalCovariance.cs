@@ -16,9 +16,6 @@ internal static class ArrivalCovariance
     /// <summary>From here on, reflections are as likely as ever.</summary>
     private const double TailFullSeconds = 0.0010;
 
-    /// <summary>Every sample of the click may be off by this share of the local level: no capsule is exactly its model.</summary>
-    private const double MisfitShare = 0.01;
-
     private const double MisfitReachSeconds = 0.00015;
 
     /// <param name="data">Window and background.</param>
@@ -27,16 +24,17 @@ internal static class ArrivalCovariance
     /// <param name="amplitude">Reference over spot.</param>
     /// <param name="delay">Residual delay that the template has.</param>
     /// <param name="tailVariance">Variance of a reflection at any one sample.</param>
+    /// <param name="misfit">Autocovariance of what no model explains, for a click of mean square 1: see <see cref="Misfit"/>.</param>
     /// <param name="sampleRateHz">Working rate.</param>
     public static double[] Fill(
-        ArrivalData data, double[] template, int before, double amplitude, double delay, double tailVariance, double sampleRateHz)
+        ArrivalData data, double[] template, int before, double amplitude, double delay, double tailVariance, double[] misfit, double sampleRateHz)
     {
         var n = data.Window.Length;
         var matrix = new double[n * n];
         AddBackground(matrix, data, Math.Abs(amplitude), (int)Math.Round(delay));
         if (tailVariance > 0)
             AddTail(matrix, template, before, n, tailVariance, sampleRateHz);
-        var peak = AddMisfit(matrix, template.AsSpan(before, n), amplitude, (int)(MisfitReachSeconds * sampleRateHz));
+        var peak = AddMisfit(matrix, template.AsSpan(before, n), amplitude, misfit, (int)(MisfitReachSeconds * sampleRateHz));
         AddClipped(matrix, data, 2 * Math.Abs(amplitude) * peak, delay);
         return matrix;
     }
@@ -73,20 +71,26 @@ internal static class ArrivalCovariance
             }
     }
 
-    private static double AddMisfit(double[] matrix, ReadOnlySpan<double> template, double amplitude, int reach)
+    private static double AddMisfit(double[] matrix, ReadOnlySpan<double> template, double amplitude, double[] misfit, int reach)
     {
         var n = template.Length;
         var peak = 0.0;
         foreach (var sample in template)
             peak = Math.Max(peak, Math.Abs(sample));
+        var level = new double[n];
         for (var i = 0; i < n; i++)
         {
             var sum = 0.0;
             for (var j = Math.Max(0, i - reach); j <= Math.Min(n - 1, i + reach); j++)
                 sum += template[j] * template[j];
-            var local = MisfitShare * MisfitShare * sum / (2 * reach + 1);
+            level[i] = Math.Abs(amplitude) * Math.Sqrt(sum / (2 * reach + 1));
+        }
+        for (var i = 0; i < n; i++)
+        {
+            for (var j = 0; j <= i; j++)
+                matrix[i * n + j] += level[i] * level[j] * misfit[i - j];
             // −120 dB of the peak keeps the matrix regular where a simulated recording has no noise at all.
-            matrix[i * n + i] += amplitude * amplitude * (local + 1e-12 * peak * peak);
+            matrix[i * n + i] += amplitude * amplitude * 1e-12 * peak * peak;
         }
         return peak;
     }

@@ -3,7 +3,13 @@ using CaptureProc.Dsp.Geometry;
 namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>An arrival and how far it is to be believed.</summary>
-public readonly record struct WeighedArrival(Arrival Arrival, double Confidence);
+public readonly record struct WeighedArrival(Arrival Arrival, double Confidence)
+{
+    /// <summary>Power over that of the loudest at the same spot: a cough says less about where a clap came from than the clap does.</summary>
+    public double Loudness { get; init; } = 1;
+
+    internal double Belief => Confidence * Loudness;
+}
 
 /// <summary>Several arrivals of one spot as one.</summary>
 /// <remarks>
@@ -53,11 +59,24 @@ public sealed class ArrivalGroup
         foreach (var centre in sharp)
         {
             var group = sharp.Where(a => Agree(a.Arrival, centre.Arrival, samplesPerMetre)).ToList();
-            if (best is null || group.Sum(a => a.Confidence) > best.Sum(a => a.Confidence))
+            if (best is null || group.Sum(a => a.Belief) > best.Sum(a => a.Belief))
                 best = group;
         }
         return Combine(best!, sharp);
     }
+
+    /// <summary>The same, believed no further than a limit.</summary>
+    public ArrivalGroup AtMost(double confidence) => new(Members)
+    {
+        ContradictedBy = ContradictedBy,
+        DelaySamples = DelaySamples,
+        DelaySigma = DelaySigma,
+        Confidence = Math.Min(Confidence, confidence),
+        Polarity = Polarity,
+        GainDb = GainDb,
+        Direction = Direction,
+        DirectionSigmaRad = DirectionSigmaRad,
+    };
 
     private static bool Agree(Arrival a, Arrival b, double samplesPerMetre) =>
         Math.Abs(a.DelaySamples - b.DelaySamples)
@@ -65,13 +84,14 @@ public sealed class ArrivalGroup
 
     private static ArrivalGroup Combine(List<WeighedArrival> group, List<WeighedArrival> all)
     {
-        var belief = all.Sum(a => a.Confidence);
+        var belief = all.Sum(a => a.Belief);
         var scatter = ScatterBetween(group);
         var (weight, delay) = (0.0, 0.0);
         var (direction, directionWeight, gainDb) = (default(Vector3D), 0.0, 0.0);
         var doubt = 1.0;
-        foreach (var (arrival, confidence) in group)
+        foreach (var member in group)
         {
+            var (arrival, confidence) = (member.Arrival, member.Confidence);
             var w = confidence / (arrival.DelaySigma * arrival.DelaySigma + scatter);
             (weight, delay, gainDb) = (weight + w, delay + w * arrival.DelaySamples, gainDb + w * 20 * Math.Log10(Math.Abs(arrival.Gain)));
             var v = confidence / (arrival.Direction.SigmaRad * arrival.Direction.SigmaRad);
@@ -79,7 +99,7 @@ public sealed class ArrivalGroup
             doubt *= 1 - confidence;
         }
         var positive = group.Count(a => a.Arrival.Gain > 0);
-        var inside = group.Sum(a => a.Confidence);
+        var inside = group.Sum(a => a.Belief);
         return new ArrivalGroup(group)
         {
             ContradictedBy = all.Count - group.Count,
@@ -97,14 +117,14 @@ public sealed class ArrivalGroup
     private static double ScatterBetween(List<WeighedArrival> group)
     {
         var (w1, w2, mean) = (0.0, 0.0, 0.0);
-        foreach (var (arrival, _) in group)
+        foreach (var arrival in group.Select(m => m.Arrival))
         {
             var w = 1 / (arrival.DelaySigma * arrival.DelaySigma);
             (w1, w2, mean) = (w1 + w, w2 + w * w, mean + w * arrival.DelaySamples);
         }
         mean /= w1;
         var q = 0.0;
-        foreach (var (arrival, _) in group)
+        foreach (var arrival in group.Select(m => m.Arrival))
             q += (arrival.DelaySamples - mean) * (arrival.DelaySamples - mean) / (arrival.DelaySigma * arrival.DelaySigma);
         var degrees = group.Count - 1;
         return degrees == 0 ? 0 : Math.Max(0, (q - degrees) / (w1 - w2 / w1));

@@ -17,6 +17,12 @@ public static class ClapLevels
     /// <summary>… or in peak (6 dB).</summary>
     private const double LeastShareOfPeak = 0.5;
 
+    /// <summary>The measure is taken from sounds that are over at once; whether a softer one rings does not matter.</summary>
+    private const double LeastCompactness = 0.5;
+
+    /// <summary>What reaches the array 40 dB below the loudest clap is no clap of the same slate, whatever else there is.</summary>
+    private const double LeastShareAtArray = 0.01;
+
     /// <summary>Without the sounds that are too soft to be claps of this slate.</summary>
     public static List<ClickObservation> WithoutTalk(List<ClickObservation> clicks)
     {
@@ -28,11 +34,16 @@ public static class ClapLevels
             for (var spot = 0; spot < spots; spot++)
                 if (click.Onsets[spot] is { } onset)
                     (above[spot], peak[spot]) = (Math.Max(above[spot], onset.AttackAboveBackground), Math.Max(peak[spot], onset.Peak));
-        return clicks.FindAll(click => Enumerable.Range(0, spots).Any(spot => click.Onsets[spot] is { } onset
+        var loudest = clicks.Max(PeakAtArray);
+        return clicks.FindAll(click => PeakAtArray(click) is var atArray && (atArray == 0 || atArray > LeastShareAtArray * loudest) && Enumerable.Range(0, spots).Any(spot => click.Onsets[spot] is { } onset
             && (onset.AttackAboveBackground > LeastShareAbove * above[spot] || onset.Peak > LeastShareOfPeak * peak[spot])));
     }
 
+    /// <summary>Peak of the direct sound at the array; 0 where it was not heard there.</summary>
+    private static double PeakAtArray(ClickObservation click) =>
+        click.SpotsByTime is [var first, ..] && click.Arrivals[first] is { } arrival ? Math.Abs(arrival.Gain) * click.Onsets[first]!.Value.Peak : 0;
+
     private static bool IsSure(ClickObservation click) =>
         click.SpotsByTime is [var first, ..] && click.Arrivals[first] is { } arrival
-        && ArrivalConfidence.Of(arrival, click.Onsets[first]!.Value) >= SpotJudgement.Sure;
+        && click.Onsets[first]!.Value.Compactness > LeastCompactness && ArrivalConfidence.Of(arrival) >= SpotJudgement.Sure;
 }

@@ -7,6 +7,18 @@ namespace CaptureProc.Analysis.Clicks;
 public sealed record ClickObservation(
     ClickEvent Event, double TimeSeconds, IReadOnlyList<SpotOnset?> Onsets, Arrival?[] Arrivals)
 {
+    /// <summary>How far a sound may seem to need from microphone to microphone if it needs no time at all.</summary>
+    private const double AtOnceSamples = 3;
+
+    /// <summary>What the array's capsules made of it; null where the array does not hear it.</summary>
+    public CapsuleCheck? Capsules { get; init; }
+
+    /// <summary>Whether it reached every channel at once, which no sound in a room does: mains, a phantom supply, a cable.</summary>
+    public bool IsElectrical =>
+        SpotsByTime is [var first, ..] && Arrivals[first] is { } arrival && Math.Abs(arrival.DelaySamples) <= AtOnceSamples
+        && SpotsByTime.All(s => Onsets[s]!.Value.Sample - Onsets[first]!.Value.Sample <= AtOnceSamples + 1)
+        && (SpotsByTime.Length > 1 || Capsules is { AreAlike: true });
+
     // A noise that happens to come 50 ms before a clap must not pass for the first to hear it.
     private const double LeastShareOfLoudest = 0.02;
 

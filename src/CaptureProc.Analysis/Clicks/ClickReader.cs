@@ -3,7 +3,7 @@ using CaptureProc.Analysis.Spectra;
 namespace CaptureProc.Analysis.Clicks;
 
 /// <summary>What one spot recorded of a click.</summary>
-public sealed record SpotExcerpt(ChannelExcerpt Channel, SpotOnset? Onset, ProximityPrior Prior);
+public sealed record SpotExcerpt(ChannelExcerpt Channel, SpotOnset? Onset, ResponsePrior Prior);
 
 /// <summary>What everybody recorded of a click.</summary>
 /// <param name="FirstFrame">Frame of the recording at the excerpts' sample 0.</param>
@@ -47,7 +47,7 @@ public sealed class ClickReader
         lock (source)
             source.Read(first, planar, excerpts.RawLength);
         return new ClickExcerpt(first, new Lazy<ArrayExcerpt>(() => new ArrayExcerpt(array, [.. Channels(input.ArraySet).Select(c => c.Samples)])),
-            [.. input.Spots.Select(ReadSpot)]);
+            HearingOrder.Settle([.. input.Spots.Select(ReadSpot)], this));
     }
 
     private SpotExcerpt ReadSpot(SpotInput spot, int index)
@@ -59,7 +59,7 @@ public sealed class ClickReader
         else if (channels.Length > 1)
             channel = Sum(channels);
         return new SpotExcerpt(channel, SpotOnset.Find(channel.Samples, WorkingRateHz),
-            spot.Capsules is null ? ProximityPrior.DirectionalSpot : ProximityPrior.CapsuleArray);
+            spot.Capsules is null ? ResponsePrior.DirectionalSpot : ResponsePrior.CapsuleArray);
     }
 
     private IEnumerable<ChannelExcerpt> Channels(ChannelSet set)

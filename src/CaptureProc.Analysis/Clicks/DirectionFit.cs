@@ -21,7 +21,8 @@ public readonly record struct DirectedFit(DirectionEstimate Direction, ArrivalFi
 /// </remarks>
 public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit fit)
 {
-    private const int MaxIterations = 15;
+    private const int MaxIterations = 20;
+    private const int FullSteps = 8;
     private const double StepRad = 0.002;
     private const double LongestTurnRad = 0.3;
 
@@ -39,7 +40,8 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
         foreach (var capsule in capsules)
             for (var t = 0; t < n; t++)
                 background[t] += capsule.Background[t] / capsules.Length;
-        if (fit.Whitener(capsules[0] with { Background = background }, start, scale) is not { } factor)
+        var alike = capsules[0] with { Background = background };
+        if (fit.Whitener(alike, start, scale, Unlike(alike, start, sampleRateHz)) is not { } factor)
             return null;
 
         var response = new Complex[fit.Transform.BinCount];
@@ -67,12 +69,14 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
             if (SmallSolver.Solve(information, gradient) is not { } step || SmallSolver.Inverse(information) is not { } covariance)
                 return null;
             var turn = Math.Sqrt(step[2] * step[2] + step[3] * step[3]);
-            var limit = Math.Min(1, LongestTurnRad / Math.Max(1e-12, turn));
+            // Where capsules are not what they are taken for, full steps may swing to and fro for ever; shorter ones settle.
+            var limit = Math.Min(iteration < FullSteps ? 1 : 0.4, LongestTurnRad / Math.Max(1e-12, turn));
             here = here with { Amplitude = here.Amplitude + limit * step[0], Delay = here.Delay + Math.Clamp(limit * step[1], -1, 1) };
             direction = (direction + limit * (step[2] * e1 + step[3] * e2)).Normalised();
             var sigma = Math.Sqrt(0.5 * (covariance[10] + covariance[15]));
-            if (turn < 0.03 * sigma)
-                return new DirectedFit(new DirectionEstimate(direction, sigma), here);
+            var isLast = iteration == MaxIterations - 1;
+            if (turn < 0.03 * sigma || isLast)
+                return new DirectedFit(new DirectionEstimate(direction, isLast ? Math.Max(sigma, turn) : sigma), here);
         }
         return null;
 
@@ -81,6 +85,37 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
             manifold.Fill(capsule, from, distanceM, fit.Transform.Omega(1) * sampleRateHz, response);
             return fit.Predict(capsules[capsule], here, response, asSlope);
         }
+    }
+
+    /// <summary>How far a capsule may be off its model: a share of the sound in each band, in phase or out of it, all through the window at once.</summary>
+    /// <remarks>
+    /// Patterns turn omni in the bass and gain higher orders in the treble, responses differ by a decibel, places and bodies by some
+    /// tenths of a millimetre and more. Such errors do not average out over the samples of a click, so they have to be told from
+    /// noise: directions then rest on what is least touched by them. The shares are common practice, no source.
+    /// </remarks>
+    private IEnumerable<double[]> Unlike(ArrivalData data, ArrivalFit start, double sampleRateHz)
+    {
+        ReadOnlySpan<double> bandsHz = [250, 700];
+        ReadOnlySpan<double> shares = [0.35, 0.12];
+        var ways = new List<double[]>();
+        var band = new Complex[fit.Transform.BinCount];
+        for (var b = 0; b < bandsHz.Length; b++)
+        {
+            var lower = b == 0 ? 0 : bandsHz[b - 1];
+            var upper = b == bandsHz.Length - 1 ? 4 * bandsHz[b] : bandsHz[b + 1];
+            for (var k = 0; k < band.Length; k++)
+            {
+                var hz = Math.Max(1, fit.Transform.Omega(k) * sampleRateHz / (2 * Math.PI));
+                var side = hz < bandsHz[b] ? (lower == 0 ? 0 : Math.Log(bandsHz[b] / hz) / Math.Log(bandsHz[b] / lower))
+                    : double.IsInfinity(upper) ? 0 : Math.Log(hz / bandsHz[b]) / Math.Log(upper / bandsHz[b]);
+                band[k] = start.Amplitude * shares[b] * (side >= 1 ? 0 : 0.5 + 0.5 * Math.Cos(Math.PI * side));
+            }
+            ways.Add(fit.Predict(data, start, band, false));
+            for (var k = 0; k < band.Length; k++)
+                band[k] *= Complex.ImaginaryOne;
+            ways.Add(fit.Predict(data, start, band, false));
+        }
+        return ways;
     }
 
     private static void Accumulate(CholeskyFactor factor, double[] residual, double[][] columns, double[] information, double[] gradient)

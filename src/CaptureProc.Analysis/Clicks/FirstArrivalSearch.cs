@@ -27,6 +27,15 @@ public static class FirstArrivalSearch
     /// <summary>Nothing weaker than this share of the strongest arrival (−22 dB) counts: a stage floor carries sound ahead of the air.</summary>
     public const double WeakestShare = 0.08;
 
+    /// <summary>Up to here what two microphones hear of one clap is alike.</summary>
+    private const double CommonHz = 4000;
+
+    /// <summary>From here on the treble is left out.</summary>
+    private const double ClearSignificance = 80;
+
+    /// <summary>An earlier arrival has to explain this share of the sound at its place.</summary>
+    private const double LeastExplained = 0.2;
+
     /// <summary>A filter that has lost more of its energy than this to the cut says nothing.</summary>
     private const double LeastEnergyShare = 0.2;
 
@@ -41,12 +50,23 @@ public static class FirstArrivalSearch
         double[] reference, SpotClick click, int onset, double sampleRateHz, int earliest, int latest, double weakestShare = WeakestShare)
     {
         var whitener = PredictionError.Of(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
-        var heard = whitener.Apply(reference);
+        var (heard, white) = (whitener.Apply(reference), whitener.Apply(click.Samples));
+        var plain = Find(heard, white, onset, sampleRateHz, earliest, latest, weakestShare, out var clearest);
+        // Where noise decides, the whole band is needed; where it does not, what the microphones make of the treble is the greater evil.
+        return clearest < ClearSignificance ? plain
+            : Find(LowPassed(heard, sampleRateHz), LowPassed(white, sampleRateHz), onset, sampleRateHz, earliest, latest, weakestShare, out _) ?? plain;
+    }
+
+    private static FirstArrival? Find(
+        double[] heardHere, double[] white, int onset, double sampleRateHz, int earliest, int latest, double weakestShare, out double clearest)
+    {
+        double[] heard = [.. heardHere];
         var lead = (int)(0.0005 * sampleRateHz);
-        var template = Template(whitener.Apply(click.Samples), lead, (int)(0.006 * sampleRateHz));
+        var template = Template(white, lead, (int)(0.006 * sampleRateHz));
         var energy = new double[template.Length + 1];
         for (var n = 0; n < template.Length; n++)
             energy[n + 1] = energy[n] + template[n] * template[n];
+        clearest = 0;
         if (!(energy[^1] > 0))
             return null;
         var deviation = Deviation(heard, (int)(0.01 * sampleRateHz));
@@ -70,19 +90,43 @@ public static class FirstArrivalSearch
                 var sum = CholeskyFactor.Dot(template.AsSpan(0, length), heard.AsSpan(start + lag, length));
                 var significance = Math.Abs(sum) / (deviation * Math.Sqrt(energy[length]));
                 var amplitude = sum / energy[length];
-                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest)
+                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest
+                    && (round == 0 || Explains(sum * sum / energy[length], heard.AsSpan(start + lag, length), deviation)))
                     best = new FirstArrival(lag, amplitude, 0, significance);
             }
             if (best is not { } next)
                 break;
             if (round == 0)
-                strongest = Math.Abs(next.Amplitude);
+                (strongest, clearest) = (Math.Abs(next.Amplitude), next.Significance);
             found = next with { Strongest = strongest };
             end = onset + next.Lag - guard;
             latest = next.Lag - guard;
+            // What the spot heard ahead of the attack, the array hears ahead of it too: that is no earlier arrival.
+            var ahead = onset + next.Lag - SpotClick.Onset;
+            for (var n = Math.Max(0, ahead); n < end; n++)
+                heard[n] -= next.Amplitude * white[n - ahead];
         }
         return found;
     }
+
+    /// <summary>Without the treble, in which two microphones hear a source that is no point unlike.</summary>
+    /// <remarks>Twice a first-order low pass of the past alone: what comes later must leave no trace before it.</remarks>
+    private static double[] LowPassed(double[] signal, double sampleRateHz)
+    {
+        var keep = Math.Exp(-2 * Math.PI * CommonHz / sampleRateHz);
+        var (once, twice) = (0.0, 0.0);
+        for (var n = 0; n < signal.Length; n++)
+        {
+            once += (1 - keep) * (signal[n] - once);
+            twice += (1 - keep) * (once - twice);
+            signal[n] = twice;
+        }
+        return signal;
+    }
+
+    /// <summary>Whether an arrival is most of what stands out of the background where it lies: what is left over of a later one is like nothing.</summary>
+    private static bool Explains(double explained, ReadOnlySpan<double> heard, double deviation) =>
+        explained >= LeastExplained * (CholeskyFactor.Dot(heard, heard) - heard.Length * deviation * deviation);
 
     /// <summary>The whitened click from a little before its onset until nearly all of its energy is through.</summary>
     private static double[] Template(double[] white, int lead, int longest)

@@ -22,22 +22,24 @@ public static class JointClick
     /// <param name="spot">The click as the spot heard it.</param>
     /// <param name="beam">Excerpt of the pressure at the array's centre.</param>
     /// <param name="arrival">Sample of the excerpt at which the click begins there, before the fit's own delay.</param>
-    /// <param name="fit">Size, rest of the delay, and proximity rise.</param>
+    /// <param name="fit">Size, rest of the delay, and the response between spot and array.</param>
+    /// <param name="response">What the fit's coefficients mean.</param>
     /// <param name="scale">Size of the strongest arrival.</param>
     /// <param name="sampleRateHz">Working rate.</param>
     /// <param name="transform">Of <see cref="SpotClick.Size"/>.</param>
-    /// <returns>The click without the spot's proximity rise.</returns>
+    /// <returns>The click as the array's microphones hear it.</returns>
     public static SpotClick Of(
-        RecordedClick spot, double[] beam, int arrival, ArrivalFit fit, double scale, double sampleRateHz, Transform transform)
+        RecordedClick spot, double[] beam, int arrival, ArrivalFit fit, SmoothResponse response, double scale, double sampleRateHz, Transform transform)
     {
         var sound = transform.Forward(spot.Samples);
         var noise = new double[sound.Length];
+        var factor = new Complex[sound.Length];
+        response.Fill(fit.Response, factor);
         sound[0] = 0;
         for (var k = 1; k < sound.Length; k++)
         {
-            var omega = transform.Omega(k) * sampleRateHz;
-            sound[k] *= new Complex(0, omega) / new Complex(fit.Proximity, omega);
-            noise[k] = spot.Noise[k] * omega * omega / (omega * omega + fit.Proximity * fit.Proximity);
+            sound[k] *= factor[k];
+            noise[k] = spot.Noise[k] * SquaredMagnitude.Of(factor[k]);
         }
 
         var heard = transform.Forward(SpotClick.Cut(beam, arrival));

@@ -31,13 +31,13 @@ public static class OneForAll
         var amplitudeShare = Share(fit) + Share(between);
         return near with
         {
-            DelaySamples = near.DelaySamples - between.Delay,
-            Gain = near.Gain / between.Amplitude,
+            DelaySamples = near.DelaySamples - between.MeantDelay,
+            Gain = near.Gain / between.MeantAmplitude,
             Significance = Math.Min(near.Significance, significance),
             Firstness = ArrivalConfidence.FirstnessOf(significance),
             Fit = fit with
             {
-                DelaySigma = Math.Sqrt(fit.DelaySigma * fit.DelaySigma + between.DelaySigma * between.DelaySigma),
+                MeantDelaySigma = Math.Sqrt(fit.MeantDelaySigma * fit.MeantDelaySigma + between.MeantDelaySigma * between.MeantDelaySigma),
                 AmplitudeSigma = Math.Abs(fit.Amplitude) * Math.Sqrt(amplitudeShare),
                 ReducedChiSquare = Math.Max(fit.ReducedChiSquare, between.ReducedChiSquare),
             },

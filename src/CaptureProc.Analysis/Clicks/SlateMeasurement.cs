@@ -14,8 +14,8 @@ public sealed class SlateMeasurement
     /// <summary>A mark that was put at a spot's own clap is right to within this; a neighbour's clap is hardly ever so near in time.</summary>
     private const double MarkSeconds = 0.05;
 
-    /// <summary>Claps and flams have 0.75 and more at the spot that hears them first, most words 0.3 to 0.6.</summary>
-    private const double LeastCompactness = 0.55;
+    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.5 and more at the spot that hears them first; steady sounds about 0.13.</summary>
+    private const double LeastCompactness = 0.42;
 
     /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
     private const double LeastAboveBackground = 12;
@@ -55,20 +55,21 @@ public sealed class SlateMeasurement
         if (oneForAll)
             clicks = Observe(clicks.ConvertAll(c => c.Event), click => click.SpotsByTime[..1], OneForAll.Measure);
 
-        var judgement = new SpotJudgement(input, clicks, owners, oneForAll, WorkingRateHz);
+        var problem = CapsuleCheck.FindProblem(clicks.Select(c => c.Capsules), input);
+        var judgement = new SpotJudgement(input, clicks, owners, oneForAll, WorkingRateHz, problem);
         return new SlateResult(
             [.. clicks.Select((c, i) => new ClickResult(c.TimeSeconds, owners[i], Levels(c, owners[i])))],
-            [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll);
+            [.. Enumerable.Range(0, input.Spots.Count).Select(judgement.Judge)], oneForAll) { ArrayProblem = problem };
     }
 
     /// <summary>Words are sudden too, but they go on; a chance rise of the noise is short, but reaches nobody else.</summary>
     private static bool IsClap(ClickObservation click)
     {
-        if (!IsCompact(click))
+        if (!IsCompact(click) || click.IsElectrical)
             return false;
         var first = click.SpotsByTime[0];
         var onset = click.Onsets[first]!.Value;
-        var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival, onset) > 0.5;
+        var isHeardInArray = click.Arrivals[first] is { } arrival && ArrivalConfidence.Of(arrival) > 0.3;
         return isHeardInArray || onset.AboveBackground > LeastAboveBackground;
     }
 
@@ -119,6 +120,8 @@ public sealed class SlateMeasurement
                 excerpt.Array.Value, reader.Estimator.Prepare(excerpt.Spots[spot].Channel, onset), onset, excerpt.Spots[spot].Prior);
         }
         further?.Invoke(reader, excerpt, click);
+        if (click.SpotsByTime is [var nearest, ..] && click.Arrivals[nearest] is { } heard)
+            click = click with { Capsules = CapsuleCheck.Of(excerpt.Array.Value, onsets[nearest]!.Value.Sample + (int)heard.DelaySamples, WorkingRateHz) };
         if (click.SpotsByTime is [var first, ..])
             click = click with { TimeSeconds = (excerpt.FirstFrame + (double)onsets[first]!.Value.Sample * reader.Decimation) / input.SampleRateHz };
         return click;

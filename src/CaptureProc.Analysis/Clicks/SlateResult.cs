@@ -37,9 +37,6 @@ public sealed record SpotResult(string Id)
     /// <summary>Clicks that went into it.</summary>
     public int ClickCount { get; init; }
 
-    /// <summary>Where the delay comes from, if not from the claps made here.</summary>
-    public string? Source { get; init; }
-
     /// <summary>What a person should know.</summary>
     public string? Note { get; init; }
 }
@@ -47,4 +44,8 @@ public sealed record SpotResult(string Id)
 /// <param name="Clicks">In order of time.</param>
 /// <param name="Spots">In the order of the input.</param>
 /// <param name="IsOneForAll">Every click was made at one place, and all spots were measured with it.</param>
-public sealed record SlateResult(IReadOnlyList<ClickResult> Clicks, IReadOnlyList<SpotResult> Spots, bool IsOneForAll);
+public sealed record SlateResult(IReadOnlyList<ClickResult> Clicks, IReadOnlyList<SpotResult> Spots, bool IsOneForAll)
+{
+    /// <summary>What is wrong with the array itself, as its capsules show against one another; null = nothing that shows.</summary>
+    public string? ArrayProblem { get; init; }
+}

@@ -12,6 +12,9 @@ public sealed class SpotJudgement
     /// <summary>Below this a delay is worse than none: it would be used.</summary>
     private const double Usable = 0.5;
 
+    /// <summary>An array of which one capsule is dead or inverted has its W somewhere else: nothing that is measured with it is sure.</summary>
+    private const double MostWithFaultyArray = 0.85;
+
     /// <summary>How far a spot is taken to stand from its source: 0.3 to 0.9 m is where spots stand.</summary>
     public const double AssumedSpotDistanceM = 0.5;
 
@@ -25,9 +28,12 @@ public sealed class SpotJudgement
     private readonly int[] owners;
     private readonly bool oneForAll;
     private readonly double workingRateHz;
+    private readonly string? arrayProblem;
 
-    public SpotJudgement(SlateInput input, IReadOnlyList<ClickObservation> clicks, int[] owners, bool oneForAll, double workingRateHz) =>
-        (this.input, this.clicks, this.owners, this.oneForAll, this.workingRateHz) = (input, clicks, owners, oneForAll, workingRateHz);
+    public SpotJudgement(
+        SlateInput input, IReadOnlyList<ClickObservation> clicks, int[] owners, bool oneForAll, double workingRateHz, string? arrayProblem) =>
+        (this.input, this.clicks, this.owners, this.oneForAll, this.workingRateHz, this.arrayProblem) =
+        (input, clicks, owners, oneForAll, workingRateHz, arrayProblem);
 
     public SpotResult Judge(int spot)
     {
@@ -36,12 +42,12 @@ public sealed class SpotJudgement
         var arrivals = new List<WeighedArrival>();
         foreach (var i in own)
             if (clicks[i].Arrivals[spot] is { } arrival)
-                arrivals.Add(new WeighedArrival(arrival, Confidence(clicks[i], arrival, spot)));
+                arrivals.Add(new WeighedArrival(arrival, ArrivalConfidence.Of(arrival)) { Loudness = Loudness(own, i, spot) });
         arrivals.RemoveAll(a => a.Confidence < 0.02);
         if (arrivals.Count == 0)
             return new SpotResult(id) { Note = WhyNothing(spot, own) };
 
-        var group = ArrivalGroup.Best(arrivals, workingRateHz / input.SpeedOfSoundMps);
+        var group = ArrivalGroup.Best(arrivals, workingRateHz / input.SpeedOfSoundMps).AtMost(arrayProblem is null ? 1 : MostWithFaultyArray);
         if (group.Confidence < Usable)
             return new SpotResult(id) { Note = Say($"a clap is heard here, but its arrival at the array is too uncertain to use (confidence {group.Confidence:0.00}); clap again, louder or nearer to the array, in silence") };
         return Report(spot, group);
@@ -67,11 +73,12 @@ public sealed class SpotJudgement
         };
     }
 
-    private double Confidence(ClickObservation click, Arrival arrival, int spot)
+    /// <summary>A click's power over that of the loudest that were made at the same spot.</summary>
+    private double Loudness(int[] own, int click, int spot)
     {
-        // How compact a clap is tells only at the spot that hears it from close by.
-        var judge = oneForAll ? click.SpotsByTime[0] : spot;
-        return ArrivalConfidence.Of(arrival, click.Onsets[judge]!.Value);
+        var judge = (int i) => clicks[i].Onsets[oneForAll ? clicks[i].SpotsByTime[0] : spot]?.Peak ?? 0;
+        var share = judge(click) / own.Max(judge);
+        return share * share;
     }
 
     private string? NoteOn(int spot, ArrivalGroup group)
@@ -83,6 +90,8 @@ public sealed class SpotJudgement
             notes.Add("claps disagree on the polarity: check it by ear");
         if (group.ContradictedBy > 0)
             notes.Add($"{group.ContradictedBy} of {group.ContradictedBy + group.Members.Count} claps at this spot came from elsewhere and were left out");
+        if (arrayProblem is not null)
+            notes.Add(arrayProblem);
         if (group.Members.Any(m => m.Arrival.ClippedShare > 0))
             notes.Add("the clap is clipped here: less gain gives a surer result");
         if (oneForAll)

@@ -15,8 +15,14 @@ public readonly record struct SpotOnset(int Sample, double Peak, double AboveBac
     // Whitened energy over 19 samples at 48 kHz exceeds 4 times its mean by chance about once in 10^10.
     private const double LeastAbove = 4;
 
-    /// <summary>An onset is where the energy first passes this share of its later maximum (−20 dB).</summary>
-    private const double ShareOfMaximum = 0.01;
+    /// <summary>A clap's attack is the first that comes this near to the loudest (−10 dB): of several hands, one may be late and loud.</summary>
+    private const double ShareOfAttack = 0.1;
+
+    /// <summary>It begins where the energy has risen to this share (−16 dB) …</summary>
+    private const double ShareOfMaximum = 0.025;
+
+    /// <summary>… and does not fall below it for longer than this. What comes sooner is no part of it: fingers that slide before they snap, a floor that knocks first.</summary>
+    private const double LongestGapSeconds = 0.0015;
 
     /// <summary>Null where nothing stands out of the background.</summary>
     public static SpotOnset? Find(double[] excerpt, double sampleRateHz)
@@ -44,10 +50,14 @@ public readonly record struct SpotOnset(int Sample, double Peak, double AboveBac
         if (loudest < LeastAbove)
             return null;
 
-        var least = Math.Max(LeastAbove, ShareOfMaximum * loudest);
         var onset = from;
-        while (energy[onset] < least)
+        while (energy[onset] < Math.Max(LeastAbove, ShareOfAttack * loudest))
             onset++;
+        var least = Math.Max(LeastAbove, ShareOfMaximum * loudest);
+        var gap = (int)(LongestGapSeconds * sampleRateHz);
+        for (var n = onset - 1; n >= Math.Max(from, onset - gap); n--)
+            if (energy[n] >= least)
+                onset = n;
         // The energy at n looks back over 2·reach samples, and the first of them are still background.
         onset -= reach;
         var (peak, attack) = (0.0, 0.0);

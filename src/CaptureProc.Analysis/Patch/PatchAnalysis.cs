@@ -48,7 +48,7 @@ public static class PatchAnalysis
             return Unheard(channels, sampleRateHz, array, problem);
         var capsules = array.ToCapsuleArray();
         var signs = new TapSigns(capsules, sampleRateHz, speedOfSoundMps);
-        if (sounds.TrueForAll(s => TapSigns.LeadDb(signs.LevelsDb(s)) > signs.LeastLeadDb + 1))
+        if (sounds.TrueForAll(s => TapSigns.LeadDb(signs.LevelsDb(s)) > signs.SureLeadDb))
             return Unheard(channels, sampleRateHz, array,
                 "these are no claps at a distance: each is loud in one capsule alone, as taps are; leave --claps out, or clap a metre or more away");
         var weights = ClapWeights.Of(sounds, directions, capsules, sampleRateHz, speedOfSoundMps);

@@ -94,7 +94,7 @@ public sealed class ProgramMeasurement
             var capsules = Enumerable.Range(0, spectra.CapsuleCount).Select(c => Excerpt(Weighted(responses.Capsule(spot, c), weight))).ToList();
             var shape = Excerpt(Weighted([.. responses.Shape(spot).Select(r => (Complex)r)], weight));
             var click = SpotClick.Exact(shape.AsSpan(Excerpts.Before - SpotClick.Onset, SpotClick.Size).ToArray(), array.ClickTransform);
-            var prior = input.Spots[spot].Capsules is null ? ProximityPrior.DirectionalSpot : ProximityPrior.CapsuleArray;
+            var prior = input.Spots[spot].Capsules is null ? ResponsePrior.DirectionalSpot : ResponsePrior.CapsuleArray;
             arrivals[spot] = estimator.Estimate(new ArrayExcerpt(array, capsules), click, Excerpts.Before, prior, Expected);
         }
         return arrivals;

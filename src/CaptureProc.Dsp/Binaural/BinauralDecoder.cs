@@ -42,6 +42,9 @@ public sealed class BinauralDecoder
     /// <summary>Length of every filter at a rate, whatever the set and the order, so that one can take the place of another.</summary>
     public static int TapCount(double sampleRateHz) => LatencyFrames(sampleRateHz) + 1 + (int)Math.Ceiling(TailSeconds * sampleRateHz) + SpreadFrames;
 
+    /// <summary>The same decoder under another name.</summary>
+    public BinauralDecoder WithName(string name) => new(name, Notice, SampleRateHz, filters);
+
     /// <summary>The same decoder with other terms of use, for sets whose own text is missing or wrong.</summary>
     public BinauralDecoder WithNotice(string notice) => new(Name, notice, SampleRateHz, filters);
 

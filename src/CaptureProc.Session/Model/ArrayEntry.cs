@@ -30,6 +30,10 @@ public sealed record ArrayEntry
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public PatchCheck? Patch { get; init; }
 
+    /// <summary>Which microphone it is, in words.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Microphone { get; init; }
+
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }
 }

@@ -35,13 +35,13 @@ public sealed record SessionDocument
 
     public IReadOnlyList<ClickEntry> Clicks { get; init; } = [];
 
-    /// <summary>Where everybody sits, from the claps; null where no slate has told it.</summary>
-    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
-    public StageEntry? Stage { get; init; }
-
     /// <summary>What the slate told about the room; null where it told nothing.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public RoomEntry? Room { get; init; }
+
+    /// <summary>What people wrote down; null where they wrote nothing.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public NotesEntry? Notes { get; init; }
 
     public IReadOnlyList<HistoryEntry> History { get; init; } = [];
 

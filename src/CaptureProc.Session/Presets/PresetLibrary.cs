@@ -12,14 +12,15 @@ public static class PresetLibrary
     private static readonly Lazy<IReadOnlyList<Preset>> All = new(Load);
 
     /// <summary>The preset that <c>start</c> takes when none is named.</summary>
-    public const string DefaultName = "tetra-14.7mm-cardioid";
+    public const string DefaultName = "tetra-15mm-cardioid";
 
     /// <summary>Every preset, by name.</summary>
     public static IReadOnlyList<Preset> List() => All.Value;
 
-    /// <summary>The preset of a name, in either case.</summary>
+    /// <summary>The preset of a name, in either case; names of earlier versions are understood but not listed.</summary>
     public static Preset Find(string name) =>
         List().FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.OrdinalIgnoreCase))
+        ?? EarlierPresets.Find(name, List())
         ?? throw new UnusableInputException("no-such-preset",
             $"there is no preset '{name}'; there are {string.Join(", ", List().Select(p => p.Name))}");
 

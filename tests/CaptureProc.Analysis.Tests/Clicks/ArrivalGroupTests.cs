@@ -53,7 +53,7 @@ public sealed class ArrivalGroupTests
 
     private static WeighedArrival Clap(double delay, double sigma = 0.1, double gain = 0.2)
     {
-        var fit = new ArrivalFit(gain, 0, 0) { DelaySigma = sigma, AmplitudeSigma = 0.001, ReducedChiSquare = 1 };
+        var fit = new ArrivalFit(gain, 0, new double[SmoothResponse.Count]) { MeantDelaySigma = sigma, AmplitudeSigma = 0.001, ReducedChiSquare = 1 };
         return new WeighedArrival(new Arrival(delay, gain, new DirectionEstimate(Vector3D.Front, 0.01), fit, 100, 0.2, default, 0), 0.99);
     }
 }

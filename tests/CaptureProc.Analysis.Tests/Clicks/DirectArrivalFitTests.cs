@@ -10,6 +10,9 @@ public sealed class DirectArrivalFitTests
     private const int Window = 300;
     private const int Ahead = 48;
 
+    /// <summary>Two microphones that are all but the same.</summary>
+    private static readonly ResponsePrior Alike = new(new double[SmoothResponse.Count], [.. Enumerable.Repeat(0.003, SmoothResponse.Count)]);
+
     // δ = (R₋−R₊)/(2(R₋−2R₀+R₊)) through three samples of sin(πbx)/(πbx): computed with numpy; the pull is towards the nearest sample.
     public static TheoryData<double, double, double> Parabola => new()
     {
@@ -25,7 +28,7 @@ public sealed class DirectArrivalFitTests
         var (before, at, after) = (Sinc(band, -1 - delta), Sinc(band, -delta), Sinc(band, 1 - delta));
         Assert.Equal(bias, (before - after) / (2 * (before - 2 * at + after)) - delta, 0.00001);
 
-        Assert.Equal(0, Fit(band, (1, delta)).Delay - delta, 0.001);
+        Assert.Equal(0, Fit(band, (1, delta)).MeantDelay - delta, 0.02);
     }
 
     [Theory]
@@ -35,8 +38,8 @@ public sealed class DirectArrivalFitTests
     {
         // 1.6 ms later, as a floor; between samples, so that no tap of the model hits it.
         var fit = Fit(0.5, (1, 0.3), (reflection, 76.7));
-        Assert.Equal(0.3, fit.Delay, 0.01);
-        Assert.Equal(1, fit.Amplitude, 0.02);
+        Assert.Equal(0.3, fit.MeantDelay, 0.03);
+        Assert.Equal(1, fit.Amplitude, 0.05);
         Assert.True(fit.TailShare > 0);
     }
 
@@ -47,8 +50,8 @@ public sealed class DirectArrivalFitTests
     public void AnInvertedSpotGivesANegativeAmplitude()
     {
         var fit = Fit(0.5, (-1, 0.2));
-        Assert.Equal(-1, fit.Amplitude, 0.001);
-        Assert.Equal(0.2, fit.Delay, 0.001);
+        Assert.Equal(-1, fit.Amplitude, 0.01);
+        Assert.Equal(0.2, fit.MeantDelay, 0.01);
     }
 
     /// <summary>Fits arrivals of given sizes and delays in faint white noise, by a pulse with a band from 250 Hz to band·24 kHz.</summary>
@@ -64,8 +67,8 @@ public sealed class DirectArrivalFitTests
         var background = new double[Window];
         background[0] = 1e-8 / 12;
         var data = new ArrivalData(window, click, SpotClick.Onset - Ahead, background);
-        var start = new ArrivalFit(arrivals[0].Size, 0, 0) { TailShare = 1e-3 };
-        return fit.FitBest(data, start, arrivals.Max(a => Math.Abs(a.Size)), new ProximityPrior(0, 30))!;
+        var start = new ArrivalFit(arrivals[0].Size, 0, new double[SmoothResponse.Count]) { TailShare = 1e-3 };
+        return fit.FitBest(data, start, arrivals.Max(a => Math.Abs(a.Size)), Alike)!;
     }
 
     private static double[] Pulses(Transform transform, double band, params (double Size, double At)[] pulses)

