@@ -21,8 +21,8 @@ public sealed class ClickWaveformReaderTests : IDisposable
         {
             var delay = evening.Document.FindSpot(w.SpotId).Delay!.Samples;
             // Over one another to half a sample, by eighths: that much the unlike responses of spot and W still turn a correlation of this little.
-            var apart = BestLag(w.ArrayAfter, w.SpotAfter, 40);
-            Assert.Equal(0, apart.Lag * w.AfterStepSamples, 0.5);
+            var apart = BestLag(w.Near.Array, w.Near.Spot, 40);
+            Assert.Equal(0, apart.Lag * w.Near.StepSamples, 0.5);
             Assert.Equal(delay, BestLag(w.ArrayBefore, w.SpotBefore, (int)delay + 40).Lag, 1.0);
             // Polarity has been applied: the aligned spot agrees in sign, the inverted one as recorded does not.
             Assert.True(apart.Correlation > 0);

@@ -74,10 +74,13 @@ public sealed class ClickWaveformReader
 
         var w = ReadW(start, length);
         var before = ReadMean(spot.Channels, start, length);
+        var after = ReadShifted(spot, delaySamples, arrival - lead, lead + tail);
         var nearLead = (int)Math.Round(NearLeadMs * perMs);
-        var near = nearLead + NearTail(w.AsSpan(early));
-        return new ClickWaveform(spot.Id, (double)arrival / session.SampleRate, session.SampleRate, -early / perMs, w, before, -nearLead, Oversampling.Step,
-            Near(ReadW, arrival - nearLead, near), Near((from, count) => ReadShifted(spot, delaySamples, from, count), arrival - nearLead, near));
+        var nearLength = nearLead + NearTail(w.AsSpan(early));
+        var near = new NearTraces(-nearLead, Oversampling.Step,
+            Near(ReadW, arrival - nearLead, nearLength), Near((from, count) => ReadShifted(spot, delaySamples, from, count), arrival - nearLead, nearLength));
+        return new ClickWaveform(spot.Id, (double)arrival / session.SampleRate, session.SampleRate,
+            -early / perMs, w, before, -lead / perMs, w[(early - lead)..(early + tail)], after, near);
     }
 
     /// <summary>Frames to show behind the arrival: up to the peak of the first wave and a little beyond.</summary>

@@ -65,7 +65,7 @@ internal static class ClickSection
     private static string Waveform(ClickWaveform w)
     {
         var before = WaveformPlot.Draw(w.BeforeStartMs, w.SampleRateHz, w.ArrayBefore, w.SpotBefore, w.SpotId, $"Clap at {w.SpotId} as recorded");
-        var after = OverlayPlot.Draw(w.AfterStartSamples, w.AfterStepSamples, w.ArrayAfter, w.SpotAfter, w.SpotId, $"Clap at {w.SpotId} aligned");
+        var after = OverlayPlot.Draw(w.Near.StartSamples, w.Near.StepSamples, w.Near.Array, w.Near.Spot, w.SpotId, $"Clap at {w.SpotId} aligned");
         return $"""
             <div class="pair">
             {ReportSection.Figure(before, $"<b>{Text(w.SpotId)}</b> as recorded, at {Number(w.TimeSeconds, 3)} s")}{ReportSection.Figure(after, $"<b>{Text(w.SpotId)}</b> aligned, in samples")}</div>
