@@ -100,7 +100,7 @@ internal sealed class SpotView : LinkedView
     private void AddSound()
     {
         var (x, y) = (SoundBox.X + 14, SoundBox.Y);
-        Scene.Add(new Segments(ValueOf(Polarity), "As measured", "Normal", "Inverted")
+        Scene.Add(new Segments(ValueOf(Polarity), "Measured", "Normal", "Inverted")
         {
             Box = new Box(x, y + 38, 246, 28), Tip = "Polarity against the array: as the claps told, or as you say.",
         });
