@@ -50,6 +50,23 @@ internal static class Samples
             ReverberationSeconds = 1.21, UncertaintySeconds = 0.02, EdtSeconds = 1.15, C80Db = 2.4, Claps = 8,
             Bands = [new RoomBand { FrequencyHz = 1000, EdtSeconds = 1.12, T20Seconds = 1.2, T30Seconds = 1.22, C80Db = 2.6 }],
         },
+        Stage = new StageEntry
+        {
+            Array = "main", SpeedOfSound = 343.4, SpeedOfSoundUncertainty = 1.2, TemperatureC = 20.3, TemperatureUncertaintyC = 2, FloorM = -2.1,
+            Spots = [new StageSpot { Id = "organ", PositionM = [3, 1, -1], CovarianceM2 = [1e-4, 0, 0, 1e-4, 0, 4e-4], OwnClaps = 1, OtherClaps = 6 }],
+            Claps = [new StageClapEntry { TimeSeconds = 12.402, Spot = "organ", PositionM = [3.4, 1, -0.9], CovarianceM2 = [1e-4, 0, 0, 1e-4, 0, 4e-4] }],
+            Arrays =
+            [
+                new StageArrayEntry
+                {
+                    Id = "main", PositionM = [0, 0, 1], CovarianceM2 = [1e-4, 0, 0, 1e-4, 0, 4e-4], Mount = new MountEntry { YawDeg = 90 },
+                    TurnDeg = 90, TurnUncertaintyDeg = 0.5, Note = "turned by 90°",
+                },
+            ],
+            Closures = [new StageClosure { TimeSeconds = 12.402, Microphone = "organ", ResidualMs = 0.02, Used = true }],
+            Bleed = [new StageBleed { Player = "organ", Microphone = "main", LaterMs = 8.2, LevelDb = -14.5, AlignedMs = 0.4 }],
+            Concerns = ["nothing"],
+        },
         Spots =
         [
             new SpotEntry

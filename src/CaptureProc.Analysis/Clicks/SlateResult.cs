@@ -37,6 +37,9 @@ public sealed record SpotResult(string Id)
     /// <summary>Clicks that went into it.</summary>
     public int ClickCount { get; init; }
 
+    /// <summary>Where the delay comes from, if not from the claps made here.</summary>
+    public string? Source { get; init; }
+
     /// <summary>What a person should know.</summary>
     public string? Note { get; init; }
 }

@@ -58,6 +58,20 @@ public sealed class CholeskyFactor
         }
     }
 
+    /// <summary>Replaces b by A⁻¹·b, where A is the matrix that was factored.</summary>
+    public void Solve(Span<double> b)
+    {
+        Whiten(b);
+        for (var i = Size - 1; i >= 0; i--)
+        {
+            var row = lower.AsSpan(i * Size, i + 1);
+            var x = b[i] / row[i];
+            b[i] = x;
+            for (var j = 0; j < i; j++)
+                b[j] -= x * row[j];
+        }
+    }
+
     internal static double Dot(ReadOnlySpan<double> a, ReadOnlySpan<double> b)
     {
         var sums = Vector<double>.Zero;

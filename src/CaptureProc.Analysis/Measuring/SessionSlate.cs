@@ -75,7 +75,7 @@ public static class SessionSlate
                 Ms = Math.Round(1000 * samples / session.SampleRate, 6),
                 UncertaintySamples = Math.Round(result.DelaySigma, 4),
                 Confidence = Math.Round(result.Confidence, 3),
-                Source = source,
+                Source = result.Source ?? source,
             },
             Polarity = result.Polarity,
             Direction = result.Direction is null ? null : new SpotDirection

@@ -26,6 +26,20 @@ public readonly record struct Rotation3D
         return yaw * pitch * roll;
     }
 
+    /// <summary>The three angles that build this turn; pitch −90…90.</summary>
+    public (double YawDeg, double PitchDeg, double RollDeg) ToYawPitchRollDeg()
+    {
+        const double degPerRad = 180 / Math.PI;
+        var (front, left, up) = (Apply(Vector3D.Front), Apply(Vector3D.Left), Apply(Vector3D.Up));
+        // Straight up or down, yaw and roll turn about the same axis: all of it is called yaw.
+        return Math.Sqrt(front.X * front.X + front.Y * front.Y) < 1e-9
+            ? (Math.Atan2(-left.X, left.Y) * degPerRad, Math.CopySign(90, front.Z), 0)
+            : (Math.Atan2(front.Y, front.X) * degPerRad, Math.Asin(Math.Clamp(front.Z, -1, 1)) * degPerRad, Math.Atan2(left.Z, up.Z) * degPerRad);
+    }
+
+    /// <summary>The turn that brings front to one direction and left to another; both of length 1 and at right angles.</summary>
+    public static Rotation3D FromAxes(Vector3D front, Vector3D left) => new Rotation3D(front, left, Vector3D.Cross(front, left)).Inverse();
+
     // Written out for the reason that Vector3D gives.
     public bool Equals(Rotation3D other) => rowX.Equals(other.rowX) && rowY.Equals(other.rowY) && rowZ.Equals(other.rowZ);
 

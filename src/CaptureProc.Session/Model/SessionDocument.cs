@@ -35,6 +35,10 @@ public sealed record SessionDocument
 
     public IReadOnlyList<ClickEntry> Clicks { get; init; } = [];
 
+    /// <summary>Where everybody sits, from the claps; null where no slate has told it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public StageEntry? Stage { get; init; }
+
     /// <summary>What the slate told about the room; null where it told nothing.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public RoomEntry? Room { get; init; }

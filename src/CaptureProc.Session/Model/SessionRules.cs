@@ -33,6 +33,25 @@ public static class SessionRules
             CheckArray(rules, document.Arrays[i], $"arrays[{i}]");
         for (var i = 0; i < document.Spots.Count; i++)
             CheckSpot(rules, document, document.Spots[i], $"spots[{i}]");
+        if (document.Stage is { } stage)
+            CheckStage(rules, stage);
+    }
+
+    private static void CheckStage(Rules rules, StageEntry stage)
+    {
+        for (var i = 0; i < stage.Spots.Count; i++)
+            CheckPlace(rules, stage.Spots[i].PositionM, stage.Spots[i].CovarianceM2, $"stage.spots[{i}]");
+        for (var i = 0; i < stage.Claps.Count; i++)
+            CheckPlace(rules, stage.Claps[i].PositionM, stage.Claps[i].CovarianceM2, $"stage.claps[{i}]");
+        for (var i = 0; i < stage.Arrays.Count; i++)
+            CheckPlace(rules, stage.Arrays[i].PositionM, stage.Arrays[i].CovarianceM2, $"stage.arrays[{i}]");
+    }
+
+    private static void CheckPlace(Rules rules, IReadOnlyList<double> place, IReadOnlyList<double> covariance, string at)
+    {
+        rules.Require(place.Count == 3, $"{at}.positionM", place.Count, "three numbers: x, y, z in metres");
+        rules.Require(covariance.Count == 6, $"{at}.covarianceM2", covariance.Count, "six numbers: xx, xy, xz, yy, yz, zz");
+        rules.Require(covariance[0] >= 0 && covariance[3] >= 0 && covariance[5] >= 0, $"{at}.covarianceM2", $"[{string.Join(", ", covariance.Select(v => v.ToString(CultureInfo.InvariantCulture)))}]", "variances of 0 or more");
     }
 
     private static void CheckArray(Rules rules, ArrayEntry array, string at)
