@@ -58,19 +58,12 @@ public struct Biquad
         return (b0 + z * (b1 + z * b2)) / (1 + z * (a1 + z * a2));
     }
 
-    /// <summary>Filters a run of samples in place, going on from the last.</summary>
-    public void Process(Span<double> samples)
+    public double Next(double x)
     {
-        var (x1, x2) = (s1, s2);
-        for (var i = 0; i < samples.Length; i++)
-        {
-            var x = samples[i];
-            var y = b0 * x + x1;
-            x1 = b1 * x - a1 * y + x2;
-            x2 = b2 * x - a2 * y;
-            samples[i] = y;
-        }
-        (s1, s2) = (x1, x2);
+        var y = b0 * x + s1;
+        s1 = b1 * x - a1 * y + s2;
+        s2 = b2 * x - a2 * y;
+        return y;
     }
 
     private static (double Cos, double Alpha) Parts(double hz, double q, double sampleRateHz)

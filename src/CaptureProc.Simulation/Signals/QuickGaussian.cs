@@ -10,18 +10,8 @@ public static class QuickGaussian
     private const int Layers = 128;
     private const double Tail = 3.442619855899;
     private const double Area = 9.91256303526217e-3;
-    private static readonly double[] Edge = new double[Layers + 1];
-    private static readonly double[] Height = new double[Layers + 1];
-
-    static QuickGaussian()
-    {
-        // Edge[0] is the width of the bottom layer with the tail spread into it; edges shrink upwards to 0.
-        (Edge[0], Edge[1]) = (Area / Density(Tail), Tail);
-        for (var i = 2; i < Layers; i++)
-            Edge[i] = Math.Sqrt(-2 * Math.Log(Area / Edge[i - 1] + Density(Edge[i - 1])));
-        for (var i = 0; i <= Layers; i++)
-            Height[i] = Density(Edge[i]);
-    }
+    private static readonly double[] Edge = MakeEdges();
+    private static readonly double[] Height = Array.ConvertAll(Edge, Density);
 
     public static double Next(SeededRandom chance)
     {
@@ -39,6 +29,13 @@ public static class QuickGaussian
         }
     }
 
+    /// <summary>Fills a run with numbers of a standard deviation.</summary>
+    public static void Fill(SeededRandom chance, double deviation, Span<double> numbers)
+    {
+        foreach (ref var number in numbers)
+            number = deviation * Next(chance);
+    }
+
     private static double FromTail(SeededRandom chance, bool negative)
     {
         while (true)
@@ -48,6 +45,16 @@ public static class QuickGaussian
             if (2 * y > x * x)
                 return negative ? -(Tail + x) : Tail + x;
         }
+    }
+
+    /// <summary>Edge 0 is the width of the bottom layer with the tail spread into it; the edges shrink upwards to 0.</summary>
+    private static double[] MakeEdges()
+    {
+        var edge = new double[Layers + 1];
+        (edge[0], edge[1]) = (Area / Density(Tail), Tail);
+        for (var i = 2; i < Layers; i++)
+            edge[i] = Math.Sqrt(-2 * Math.Log(Area / edge[i - 1] + Density(edge[i - 1])));
+        return edge;
     }
 
     private static double Density(double x) => Math.Exp(-0.5 * x * x);

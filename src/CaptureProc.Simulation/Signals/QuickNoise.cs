@@ -1,41 +1,44 @@
 namespace CaptureProc.Simulation.Signals;
 
-/// <summary>Noise as of <see cref="NoiseSounds"/>, faster.</summary>
+/// <summary>Noise as of <see cref="NoiseSounds"/>, several times faster: one stream, coloured as the sum of its white and its pink part.</summary>
 /// <remarks>
 /// Thread: [any]. The pink part comes from three first-order sections, within 0.6 dB of −3 dB an octave from 25 Hz to 10 kHz at 48 kHz
-/// (P. Kellet's economy filter, from memory), which at other rates lies the higher or lower with them.
+/// (P. Kellet's economy filter, from memory), and lies the higher or lower with the rate. Both parts come from one white stream and
+/// partly add as pressures, so the share is one of shape: the RMS is exact, the pink part counts some more than its share.
 /// </remarks>
 public static class QuickNoise
 {
+    private static readonly double[] Pole = [0.99765, 0.96300, 0.57000];
+    private static readonly double[] Residue = [0.0990460, 0.2965164, 1.0526913];
+    private const double Through = 0.1848;
+
     public static void Add(Span<double> channel, double rms, double pinkShare, SeededRandom chance)
     {
-        var (white, pink) = (rms * Math.Sqrt(1 - pinkShare), rms * Math.Sqrt(pinkShare) / PinkRms);
+        var pink = Math.Sqrt(pinkShare) / Rms(0, 1);
+        var white = Math.Sqrt(1 - pinkShare);
+        var gain = rms / Rms(white, pink);
+        var (through, r0, r1, r2) = (gain * (white + pink * Through), gain * pink * Residue[0], gain * pink * Residue[1], gain * pink * Residue[2]);
+        var (p0, p1, p2) = (Pole[0], Pole[1], Pole[2]);
         var (b0, b1, b2) = (0.0, 0.0, 0.0);
-        for (var i = 0; i < channel.Length; i++)
+        foreach (ref var sample in channel)
         {
-            channel[i] += white * QuickGaussian.Next(chance);
-            if (pink == 0)
-                continue;
             var w = QuickGaussian.Next(chance);
-            b0 = 0.99765 * b0 + 0.0990460 * w;
-            b1 = 0.96300 * b1 + 0.2965164 * w;
-            b2 = 0.57000 * b2 + 1.0526913 * w;
-            channel[i] += pink * (b0 + b1 + b2 + 0.1848 * w);
+            b0 = p0 * b0 + w;
+            b1 = p1 * b1 + w;
+            b2 = p2 * b2 + w;
+            sample += through * w + r0 * b0 + r1 * b1 + r2 * b2;
         }
     }
 
-    /// <summary>RMS of the sections for white noise of RMS 1, in closed form: Σ over n of h[n]².</summary>
-    private static double PinkRms { get; } = MeasureRms();
-
-    private static double MeasureRms()
+    /// <summary>RMS of white·x plus pink·x through the sections for white noise of RMS 1: √Σh², in closed form.</summary>
+    private static double Rms(double white, double pink)
     {
-        ReadOnlySpan<double> pole = [0.99765, 0.96300, 0.57000], residue = [0.0990460, 0.2965164, 1.0526913];
-        var (sum, first) = (0.0, 0.1848);
-        for (var i = 0; i < pole.Length; i++)
+        var (sum, first) = (0.0, white + pink * Through);
+        for (var i = 0; i < Pole.Length; i++)
         {
-            first += residue[i];
-            for (var j = 0; j < pole.Length; j++)
-                sum += residue[i] * residue[j] * pole[i] * pole[j] / (1 - pole[i] * pole[j]);
+            first += pink * Residue[i];
+            for (var j = 0; j < Pole.Length; j++)
+                sum += pink * pink * Residue[i] * Residue[j] * Pole[i] * Pole[j] / (1 - Pole[i] * Pole[j]);
         }
         return Math.Sqrt(sum + first * first);
     }

@@ -21,10 +21,7 @@ public sealed record StageFloor(double SpeedMps, double LevelDb, double HighestH
         var shaken = new double[response.Length];
         var gain = sourceGain * Math.Pow(10, (LevelDb + standDb) / 20) / Math.Sqrt(Math.Max(0.2, distanceM));
         BandLimitedImpulse.Add(shaken, distanceM / SpeedMps * sampleRateHz + BandLimitedImpulse.ReachFrames, gain);
-        var low = Biquad.LowCut(LowestHz, Math.Sqrt(0.5), sampleRateHz);
-        var high = Biquad.RollOff(HighestHz, Math.Sqrt(0.5), sampleRateHz);
-        low.Process(shaken);
-        high.Process(shaken);
+        new FilterRow([Biquad.LowCut(LowestHz, Math.Sqrt(0.5), sampleRateHz), Biquad.RollOff(HighestHz, Math.Sqrt(0.5), sampleRateHz)]).Process(shaken);
         for (var i = 0; i < response.Length; i++)
             response[i] += shaken[i];
     }
