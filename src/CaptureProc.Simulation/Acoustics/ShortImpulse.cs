@@ -21,7 +21,8 @@ internal static class ShortImpulse
         var phase = (timeFrames - whole) * PhaseCount;
         var index = (int)phase;
         var between = phase - index;
-        var (here, next) = (Table.AsSpan(index * TapCount, TapCount), Table.AsSpan((index + 1) * TapCount, TapCount));
+        var here = Table.AsSpan(index * TapCount, TapCount);
+        var next = Table.AsSpan((index + 1) * TapCount, TapCount);
         for (var i = 0; i < TapCount; i += Vector<double>.Count)
             ((1 - between) * new Vector<double>(here[i..]) + between * new Vector<double>(next[i..])).CopyTo(taps[i..]);
         return whole - TapCount / 2 + 1;
