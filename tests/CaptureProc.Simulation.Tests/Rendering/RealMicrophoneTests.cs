@@ -214,7 +214,8 @@ public sealed class RealMicrophoneTests
         var w = new double[size];
         for (var capsule = 0; capsule < 4; capsule++)
         {
-            var (signal, taps) = (Excerpt(recording.Channels[capsule], start, size), filter.Taps(0, capsule));
+            var signal = Excerpt(recording.Channels[capsule], start, size);
+            var taps = filter.Taps(0, capsule);
             for (var i = 0; i < size; i++)
                 for (var tap = 0; tap < taps.Length && signal[i] != 0; tap++)
                     if (i + tap - filter.LatencyFrames is var at && at >= 0 && at < size)
