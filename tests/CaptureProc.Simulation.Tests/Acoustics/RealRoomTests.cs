@@ -34,7 +34,7 @@ public sealed class RealRoomTests
     {
         var hard = new Absorption(0.02, 0.02, 0.02);
         var surfaces = new RoomSurfaces(hard, new Absorption(0.1, 0.2, 0.3), hard, hard, Absorption.Audience, hard);
-        var images = ImageField.At(surfaces.Room(Size, 343.2), Player, Radiation.Even, Stand, 0.05, new SeededRandom(1), out var count);
+        var images = ImageField.At(surfaces.Room(Size, 343.2), Player, Radiation.Even, Stand, 0.12, new SeededRandom(1), out var count);
         // The image below the floor, and the one beyond the front wall (x = 16).
         var floor = images[..count].Single(image => image.PositionM == new Vector3D(4, 3, -1.2));
         Near(0.55, 0.2, 0.15, floor);

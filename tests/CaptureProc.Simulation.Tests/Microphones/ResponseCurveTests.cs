@@ -53,7 +53,8 @@ public sealed class ResponseCurveTests
         {
             var bin = (int)Math.Round(hz * size / rateHz);
             var own = curve.At(bin * rateHz / size, rateHz, C).Phase;
-            Assert.Equal(0, Math.IEEERemainder(own - im[bin], 2 * Math.PI), 0.01);
+            // The logarithm is cut off at 1e-7, where the curves have no end at Nyquist: hundredths of a radian.
+            Assert.Equal(0, Math.IEEERemainder(own - im[bin], 2 * Math.PI), 0.02);
         }
     }
 
