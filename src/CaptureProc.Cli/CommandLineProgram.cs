@@ -22,11 +22,16 @@ public static class CommandLineProgram
     {
         ArgumentNullException.ThrowIfNull(args);
         // Known before parsing, so that an error in the arguments is already said in the right form.
+        (stdout, stderr) = (new ResultWriter(stdout), new MessageWriter(stderr));
         var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal, watcher);
         try
         {
-            return Parse(args.Length == 0 ? ["--help"] : args, desk)
+            var parsed = Parse(args.Length == 0 ? ["--help"] : args, desk);
+            desk.CommandName = parsed.CommandResult.Command.Name;
+            var exitCode = parsed
                 .Invoke(new InvocationConfiguration { Output = stdout, Error = stderr, EnableDefaultExceptionHandler = false });
+            stdout.Flush();
+            return desk.ExitCode(exitCode);
         }
         catch (UnusableInputException e)
         {
@@ -44,7 +49,6 @@ public static class CommandLineProgram
         }
         finally
         {
-            stdout.Flush();
             stderr.Flush();
         }
     }

@@ -7,6 +7,9 @@ public enum SampleFormat
     Pcm24,
     Pcm32,
     Float32,
+
+    /// <summary>Read only: nobody needs more than a float holds of a recording.</summary>
+    Float64,
 }
 
 /// <summary>Sizes and names of sample formats.</summary>
@@ -16,8 +19,9 @@ public static class SampleFormats
     {
         SampleFormat.Pcm16 => 2,
         SampleFormat.Pcm24 => 3,
+        SampleFormat.Float64 => 8,
         _ => 4,
     };
 
-    public static bool IsInteger(this SampleFormat format) => format != SampleFormat.Float32;
+    public static bool IsInteger(this SampleFormat format) => format is not (SampleFormat.Float32 or SampleFormat.Float64);
 }

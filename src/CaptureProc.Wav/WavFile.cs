@@ -1,12 +1,16 @@
 using CaptureProc.Session;
+using CaptureProc.Wav.Containers;
 using CaptureProc.Wav.Metadata;
 using CaptureProc.Wav.Riff;
 using Microsoft.Win32.SafeHandles;
 
 namespace CaptureProc.Wav;
 
-/// <summary>One WAV file, open for reading: what its header says, and its bytes by frame.</summary>
-/// <remarks>Errors: <see cref="UnusableInputException"/> for a file that is missing, no WAV, of a kind not read, or truncated.</remarks>
+/// <summary>One audio file, open for reading: what its header says, and its bytes by frame.</summary>
+/// <remarks>
+/// WAV, RF64 and BW64 are read where they stand; AIFF, CAF, Wave64 and FLAC are decoded first (<see cref="ForeignFile"/>).
+/// Errors: <see cref="UnusableInputException"/> for a file that is missing, no regular file, no audio, or of a kind not read.
+/// </remarks>
 public sealed class WavFile : IDisposable
 {
     // Metadata beyond this is no metadata: a damaged length must not make us fill the memory.
@@ -15,26 +19,29 @@ public sealed class WavFile : IDisposable
     private readonly SafeFileHandle handle;
     private readonly WavFormat format;
     private readonly long dataOffset;
+    private readonly List<string> faults = [];
 
     private WavFile(string path, SafeFileHandle handle)
     {
         (Path, this.handle) = (path, handle);
-        var fileBytes = RandomAccess.GetLength(handle);
-        var chunks = RiffReader.ReadChunks(ReadExactly, fileBytes);
-        format = WavFormat.Parse(Contents(chunks, "fmt ", fileBytes)
+        FileBytes = RandomAccess.GetLength(handle);
+        var chunks = RiffReader.ReadChunks(ReadExactly, FileBytes, out var isPlain);
+        format = WavFormat.Parse(Contents(chunks, "fmt ")
             ?? throw new InvalidDataException("is damaged: it has no 'fmt' chunk; repair it with the recorder that made it"));
         var data = chunks.Find(c => c.Id == "data");
         if (data.Id is null)
             throw new InvalidDataException("is truncated: it ends before its audio begins; copy it again from the recorder");
-        if (data.Offset + data.DeclaredBytes > fileBytes)
-            throw new InvalidDataException(Truncated(data, fileBytes));
-        (dataOffset, FrameCount) = (data.Offset, data.DeclaredBytes / format.BytesPerFrame);
+        var extent = DataExtent.Find(ReadExactly, FileBytes, data, isPlain);
+        (dataOffset, FrameCount) = (data.Offset, extent.Bytes / format.BytesPerFrame);
         if (FrameCount == 0)
-            throw new InvalidDataException("holds no audio: its length is 0; record or copy it again");
-        BroadcastExtension = Contents(chunks, "bext", fileBytes);
-        IXml = Contents(chunks, "iXML", fileBytes);
-        ChannelNames = TrackList.ReadNames(IXml, ChannelCount, out var isDamaged);
-        HasDamagedMetadata = isDamaged;
+            throw new InvalidDataException(extent.Fault == DataFault.CutShort
+                ? "is truncated: it ends before its audio begins; copy it again from the recorder"
+                : "holds no audio: its length is 0; record or copy it again");
+        if (extent.Fault != DataFault.None)
+            faults.Add(Describe(extent.Fault, Math.Max(0, data.DeclaredBytes) / format.BytesPerFrame));
+        BroadcastExtension = Contents(chunks, "bext");
+        IXml = Contents(chunks, "iXML");
+        Tracks = TrackList.Read(IXml, ChannelCount);
     }
 
     public string Path { get; }
@@ -53,7 +60,7 @@ public sealed class WavFile : IDisposable
     public long FrameCount { get; }
 
     /// <summary>The name of each channel from the iXML track list; null where it has none.</summary>
-    public IReadOnlyList<string?> ChannelNames { get; }
+    public IReadOnlyList<string?> ChannelNames => Tracks.Names;
 
     /// <summary>The bext chunk as it is, to be carried along; null where there is none.</summary>
     public byte[]? BroadcastExtension { get; }
@@ -64,10 +71,18 @@ public sealed class WavFile : IDisposable
     /// <summary>Frames since midnight at the first frame, from bext; null where there is none.</summary>
     public long? TimeReferenceFrames => BroadcastTime.Read(BroadcastExtension);
 
-    internal bool HasDamagedMetadata { get; }
+    /// <summary>What is wrong with the file although it can be read, one line each that begins with its name.</summary>
+    public IReadOnlyList<string> Faults => faults;
+
+    /// <summary>What the recorder says about the tracks.</summary>
+    internal TrackList Tracks { get; }
+
+    /// <summary>Length of the file itself.</summary>
+    internal long FileBytes { get; private set; }
 
     public static WavFile Open(string path)
     {
+        RequireFile(path);
         SafeFileHandle handle;
         try
         {
@@ -75,22 +90,25 @@ public sealed class WavFile : IDisposable
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
-            throw new UnusableInputException("file-missing", $"{path}: there is no such file", e);
+            throw Missing(path, e);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new UnusableInputException("file-unreadable", Directory.Exists(path)
-                ? $"{path}: is a folder; give the WAV files in it"
-                : $"{path}: cannot be opened; check its permissions", e);
+            throw new UnusableInputException("file-unreadable", $"{path}: cannot be opened; check its permissions", e);
         }
         try
         {
-            return new WavFile(path, handle);
+            return ForeignFile.Recognise(handle) is { } kind ? OpenForeign(path, kind, handle) : new WavFile(path, handle);
         }
         catch (Exception e) when (e is InvalidDataException or IOException)
         {
             handle.Dispose();
             throw new UnusableInputException("not-a-usable-wav", $"{path}: {e.Message}", e);
+        }
+        catch
+        {
+            handle.Dispose();
+            throw;
         }
     }
 
@@ -118,6 +136,43 @@ public sealed class WavFile : IDisposable
         }
     }
 
+    private static WavFile OpenForeign(string path, string kind, SafeFileHandle original)
+    {
+        var originalBytes = RandomAccess.GetLength(original);
+        var decoded = ForeignFile.Decode(path, kind, out var complaint);
+        try
+        {
+            var file = new WavFile(path, decoded) { FileBytes = originalBytes };
+            if (complaint is not null)
+                file.faults.Add($"{path}: is damaged ({complaint}); what can be decoded is read, {Seconds(file.FrameCount, file.SampleRateHz)}: copy it again if the recorder has more");
+            original.Dispose();
+            return file;
+        }
+        catch
+        {
+            decoded.Dispose();
+            throw;
+        }
+    }
+
+    // Opening a pipe would wait for somebody to write into it, and reading goes back and forth.
+    private static void RequireFile(string path)
+    {
+        switch (FileIdentity.Of(path)?.Kind)
+        {
+            case null when path.Contains('\uFFFD', StringComparison.Ordinal):
+                throw new UnusableInputException("file-missing", $"{path}: there is no such file; its name seems not to be UTF-8: rename it, or give a link to it");
+            case null:
+                throw Missing(path, null);
+            case FileKind.Folder:
+                throw new UnusableInputException("file-unreadable", $"{path}: is a folder; give the audio files in it");
+            case FileKind.Pipe or FileKind.Device:
+                throw new UnusableInputException("file-unreadable", $"{path}: is a pipe or a device, and a recording has to be read back and forth; write it to a file first");
+        }
+    }
+
+    private static UnusableInputException Missing(string path, Exception? cause) => new("file-missing", $"{path}: there is no such file", cause);
+
     private byte[] ReadExactly(long offset, int count)
     {
         var bytes = new byte[count];
@@ -126,18 +181,17 @@ public sealed class WavFile : IDisposable
             : throw new InvalidDataException("is truncated; copy it again from the recorder");
     }
 
-    private byte[]? Contents(List<RiffChunk> chunks, string id, long fileBytes)
+    private byte[]? Contents(List<RiffChunk> chunks, string id)
     {
         var chunk = chunks.Find(c => c.Id == id);
-        return chunk.Id is null || chunk.DeclaredBytes > MaxMetadataBytes || chunk.Offset + chunk.DeclaredBytes > fileBytes
+        return chunk.Id is null || chunk.DeclaredBytes is < 0 or > MaxMetadataBytes || chunk.DeclaredBytes > FileBytes - chunk.Offset
             ? null
             : ReadExactly(chunk.Offset, (int)chunk.DeclaredBytes);
     }
 
-    private string Truncated(RiffChunk data, long fileBytes)
-    {
-        var (claimed, there) = (data.DeclaredBytes / format.BytesPerFrame, (fileBytes - data.Offset) / format.BytesPerFrame);
-        return FormattableString.Invariant(
-            $"is truncated: its header says {(double)claimed / SampleRateHz:0.###} s, but only {(double)there / SampleRateHz:0.###} s are there; copy it again, or let the recorder repair it");
-    }
+    private string Describe(DataFault fault, long claimedFrames) => fault == DataFault.CutShort
+        ? $"{Path}: is cut short: its header says {Seconds(claimedFrames, SampleRateHz)}, but only {Seconds(FrameCount, SampleRateHz)} are there and are read; copy it again if the recorder has more"
+        : $"{Path}: its header says {Seconds(claimedFrames, SampleRateHz)}, but the audio goes on behind it, as after a power cut; all {Seconds(FrameCount, SampleRateHz)} are read: let the recorder repair the file";
+
+    private static string Seconds(long frames, int rateHz) => FormattableString.Invariant($"{(double)frames / rateHz:0.###} s");
 }

@@ -32,7 +32,7 @@ public sealed class WavOutput : IDisposable
         writer = new WaveFileWriter(file.Stream, ContainerFormat(format),
             new WaveFileWriterOptions { EnableRf64 = true, Rf64PromotionThreshold = format.IsBw64 ? 0 : format.Rf64FromBytes });
         if ((format.BroadcastExtension ?? format.MetadataFrom?.BroadcastExtension) is { } bext)
-            writer.AddChunk("bext", bext, ChunkPosition.BeforeData);
+            writer.AddChunk("bext", format.TimeReferenceFrames is { } time ? BroadcastTime.With(bext, time) : bext, ChunkPosition.BeforeData);
         if (format.ChannelNames.Count + format.ChannelFunctions.Count > 0 || format.MetadataFrom?.IXml is not null)
             writer.AddChunk("iXML", TrackList.Write(format.MetadataFrom?.IXml, Names(format), format.ChannelFunctions), ChunkPosition.BeforeData);
         foreach (var chunk in format.Chunks)
@@ -54,6 +54,8 @@ public sealed class WavOutput : IDisposable
     public static WavOutput Create(string path, WavOutputFormat format, bool replace)
     {
         ArgumentNullException.ThrowIfNull(format);
+        if (format.SampleFormat == SampleFormat.Float64)
+            throw new ArgumentException("64-bit floats are read only.", nameof(format));
         var file = PendingFile.Create(path, replace, bufferBytes: 0);
         try
         {
@@ -93,13 +95,27 @@ public sealed class WavOutput : IDisposable
     /// <summary>Finishes the header and moves the file to its place.</summary>
     public void Complete()
     {
-        file.Guard(_ => writer.Dispose());
-        if (format.IsBw64)
-            file.Guard(NameBw64);
+        Finish();
         file.Complete();
     }
 
+    /// <summary>The same for several files: they appear together, all of them or none.</summary>
+    public static void CompleteAll(IReadOnlyList<WavOutput> outputs)
+    {
+        ArgumentNullException.ThrowIfNull(outputs);
+        foreach (var output in outputs)
+            output.Finish();
+        PendingFile.CompleteAll([.. outputs.Select(o => o.file)]);
+    }
+
     public void Dispose() => file.Dispose();
+
+    private void Finish()
+    {
+        file.Guard(_ => writer.Dispose());
+        if (format.IsBw64)
+            file.Guard(NameBw64);
+    }
 
     // RF64 and BW64 differ in their first four characters alone; the third number of ds64 counts samples in the one and means
     // nothing in the other (ITU-R BS.2088, as in the EBU's libbw64).

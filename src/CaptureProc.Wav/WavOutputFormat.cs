@@ -21,6 +21,9 @@ public sealed record WavOutputFormat(int SampleRateHz, int ChannelCount, SampleF
     /// <summary>Takes the place of the recording's own bext chunk; null carries that along.</summary>
     public byte[]? BroadcastExtension { get; init; }
 
+    /// <summary>Frames since midnight at the first frame, entered in the bext chunk that is carried along; null leaves its own.</summary>
+    public long? TimeReferenceFrames { get; init; }
+
     /// <summary>Further chunks, written before the audio in this order.</summary>
     public IReadOnlyList<WavChunk> Chunks { get; init; } = [];
 

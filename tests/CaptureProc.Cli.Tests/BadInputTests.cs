@@ -21,11 +21,16 @@ public sealed class BadInputTests : IDisposable
 
     [Theory]
     [MemberData(nameof(Commands))]
-    public void TruncatedFile(string command)
+    public void FileCutShortIsReadAsFarAsItGoesAndNeedsAttention(string command)
     {
         var whole = File.ReadAllBytes(concert.Take);
         File.WriteAllBytes(concert.Take, whole[..(whole.Length / 2)]);
-        Refuses(command, "is truncated");
+
+        var result = CommandLine.Run(command, concert.Session, concert.Take, concert.File("out"), "--json");
+
+        Assert.Equal(1, result.ExitCode);
+        Assert.Contains("is cut short", result.Error, StringComparison.Ordinal);
+        Assert.InRange((int)result.Json["frames"]!, Concert.Frames / 2 - 100, Concert.Frames / 2);
     }
 
     [Theory]
@@ -96,17 +101,25 @@ public sealed class BadInputTests : IDisposable
     }
 
     [Fact]
-    public void SessionThatIsBeingWrittenByAnotherCommand()
+    public void CommandWaitsForAnotherThatChangesTheSessionAndSaysForWhom()
     {
         var lockFile = concert.File(".concert.json.lock");
-        using var other = new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
-        var before = File.ReadAllText(concert.Session);
+        var other = new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        File.WriteAllText($"{lockFile}.by", "captureproc measure (process 77)");
+        var done = Task.Run(async () =>
+        {
+            // Longer than a command may be kept waiting in silence, and than its patience once was.
+            await Task.Delay(TimeSpan.FromSeconds(6));
+            File.Delete(lockFile);
+            other.Dispose();
+        });
 
         var result = CommandLine.Run("start", concert.Session, "--array", "main=5-8", "--replace");
 
-        Assert.Equal(2, result.ExitCode);
-        Assert.Contains("is being written by another command", result.Error, StringComparison.Ordinal);
-        Assert.Equal(before, File.ReadAllText(concert.Session));
+        Assert.Equal(0, result.ExitCode);
+        Assert.Contains($"waiting for captureproc measure (process 77), which is changing {concert.Session}", result.Error, StringComparison.Ordinal);
+        Assert.Equal([5, 6, 7, 8], SessionStore.Read(concert.Session).MainArray().Channels);
+        Assert.True(done.Wait(TimeSpan.FromSeconds(60)));
     }
 
     [Theory]
@@ -124,7 +137,7 @@ public sealed class BadInputTests : IDisposable
     public void OutputThatIsTheTakeItself(string command)
     {
         var before = File.ReadAllBytes(concert.Take);
-        var said = command == "align" ? "is a file; give a folder" : "is the take itself";
+        var said = command == "align" ? "is a file; give a folder" : "is the file that is read";
 
         CommandLine.Refuses(said, command, concert.Session, concert.Take, concert.Take, "--replace");
 

@@ -52,7 +52,7 @@ public sealed class Concert : IDisposable
     }
 
     /// <summary>The files of the folder, without what every session has.</summary>
-    public string[] Files => [.. Directory.GetFiles(Folder).Select(Path.GetFileName).Where(n => n is not ("concert.json" or ".concert.json.lock" or "take.wav")).Order(StringComparer.Ordinal)!];
+    public string[] Files => [.. Directory.GetFiles(Folder).Select(Path.GetFileName).Where(n => n is not ("concert.json" or ".concert.json.undo" or "take.wav")).Order(StringComparer.Ordinal)!];
 
     public void Dispose() => folder.Dispose();
 }

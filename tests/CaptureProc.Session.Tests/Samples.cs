@@ -45,6 +45,14 @@ internal static class Samples
                 Patch = new PatchCheck { Ok = true, Order = ["FLU", "FRD", "BLD", "BRU"], Polarity = [1, 1, 1, 1], Confidence = 0.99 },
             }),
         ],
+        History =
+        [
+            new HistoryEntry
+            {
+                At = new DateTimeOffset(2026, 5, 3, 11, 0, 0, TimeSpan.Zero), Command = "measure", IgnoreStamps = true,
+                Inputs = [new HistoryInput { File = "slate.wav", Sha256 = new string('a', 64), Joined = "then" }],
+            },
+        ],
         Room = new RoomEntry
         {
             ReverberationSeconds = 1.21, UncertaintySeconds = 0.02, EdtSeconds = 1.15, C80Db = 2.4, Claps = 8,

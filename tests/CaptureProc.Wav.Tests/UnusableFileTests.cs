@@ -1,4 +1,5 @@
 using System.Text;
+using CaptureProc.Session;
 
 namespace CaptureProc.Wav.Tests;
 
@@ -17,14 +18,11 @@ public sealed class UnusableFileTests : IDisposable
         { "only a head", WavSamples.Riff("RIFF"), "has no 'fmt' chunk" },
         { "short fmt", WavSamples.Riff("RIFF", ("fmt ", [1, 0, 1, 0], -1)), "'fmt' chunk is too short" },
         { "no data", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(), -1)), "ends before its audio begins" },
-        { "truncated", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(), -1), ("data", new byte[96000], 192000)), "is truncated: its header says 2 s, but only 1 s" },
         { "no channels", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(channels: 0), -1), ("data", new byte[100], -1)), "has no channels" },
         { "no rate", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(rate: 0), -1), ("data", new byte[100], -1)), "sample rate of 0 Hz" },
         { "8 bit", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(bits: 8), -1), ("data", new byte[100], -1)), "holds 8-bit PCM samples" },
-        { "64-bit float", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(tag: 3, bits: 64), -1), ("data", new byte[160], -1)), "holds 64-bit float samples" },
         { "compressed", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(tag: 85, bits: 16), -1), ("data", new byte[160], -1)), "compressed (format 85)" },
         { "empty", WavSamples.Riff("RIFF", ("fmt ", WavSamples.Fmt(), -1), ("data", [], -1)), "holds no audio" },
-        { "RF64 without sizes", WavSamples.Riff("RF64", ("fmt ", WavSamples.Fmt(), -1), ("data", new byte[100], uint.MaxValue)), "length of its 'data' chunk is missing" },
     };
 
     [Theory]
@@ -42,7 +40,7 @@ public sealed class UnusableFileTests : IDisposable
     }
 
     [Fact]
-    public void EveryTruncationOfAGoodFileIsRefused()
+    public void EveryTruncationOfAGoodFileIsRefusedOrReadAsFarAsItGoesAndSaid()
     {
         var whole = File.ReadAllBytes(WavSamples.Write(folder.File("whole.wav"), WavSamples.Noise(4, 50, seed: 1),
             new WavOutputFormat(48000, 4, SampleFormat.Pcm24) { ChannelNames = ["FLU", "FRD", "BLD", "BRU"] }));
@@ -51,13 +49,32 @@ public sealed class UnusableFileTests : IDisposable
         for (var length = 0; length < whole.Length; length++)
         {
             File.WriteAllBytes(path, whole[..length]);
-            WavSamples.Refusal(() => WavInput.Open(path).Dispose());
+            try
+            {
+                using var input = WavInput.Open(path);
+                Assert.Contains("is cut short", Assert.Single(input.Faults), StringComparison.Ordinal);
+                Assert.Equal(input.FrameCount, WavSamples.ReadAll(input)[3].Length);
+            }
+            catch (UnusableInputException refusal)
+            {
+                Assert.StartsWith(path, refusal.Message, StringComparison.Ordinal);
+            }
         }
     }
 
     [Fact]
     public void MissingFileIsRefused() =>
         Assert.Equal("file-missing", WavSamples.Refusal(() => WavInput.Open(folder.File("none.wav"))).Code);
+
+    [Fact]
+    public void PipeIsRefusedWithoutWaitingForIt()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "needs named pipes");
+        Tool.Run("mkfifo", folder.File("pipe.wav"));
+
+        Assert.Contains("is a pipe or a device", WavSamples.Refusal(() => WavInput.Open(folder.File("pipe.wav"))).Message, StringComparison.Ordinal);
+        Assert.Contains("is a pipe or a device", WavSamples.Refusal(() => WavInput.Open("/dev/zero")).Message, StringComparison.Ordinal);
+    }
 
     [Fact]
     public void FolderIsRefused() => Assert.Equal("file-unreadable", WavSamples.Refusal(() => WavInput.Open(folder.Path)).Code);

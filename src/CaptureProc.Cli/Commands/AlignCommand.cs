@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Rendering.Alignment;
 using CaptureProc.Session;
+using CaptureProc.Wav;
 using Spectre.Console;
 
 namespace CaptureProc.Cli.Commands;
@@ -26,12 +27,12 @@ internal static class AlignCommand
         return command;
     }
 
-    private static int Run(Desk desk, (string Session, string[] Takes, string Output) files, AlignmentSettings settings)
+    private static int Run(Desk desk, (string Session, TakeFiles Take, string Output) files, AlignmentSettings settings)
     {
         var session = SessionStore.Read(files.Session);
         AlignmentResult result;
         using (var progress = desk.Progress(Name))
-            result = TakeAligner.Align(session, files.Takes, files.Output, settings, progress);
+            result = TakeAligner.Align(session, files.Take, files.Output, settings, progress);
 
         ShowTable(desk, result);
         if (AlignmentWords.HeldBack(result.Plan) is { } heldBack)

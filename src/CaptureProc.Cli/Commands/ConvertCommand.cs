@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Rendering.Conversion;
 using CaptureProc.Session;
+using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Commands;
 
@@ -23,12 +24,12 @@ internal static class ConvertCommand
         return command;
     }
 
-    private static int Run(Desk desk, (string Session, string[] Takes, string Output) files, FieldSettings settings)
+    private static int Run(Desk desk, (string Session, TakeFiles Take, string Output) files, FieldSettings settings)
     {
         var session = SessionStore.Read(files.Session);
         ConversionResult result;
         using (var progress = desk.Progress(Name))
-            result = TakeConverter.Convert(session, files.Takes, files.Output, settings, progress);
+            result = TakeConverter.Convert(session, files.Take, files.Output, settings, progress);
 
         desk.Show(string.Create(CultureInfo.InvariantCulture,
             $"{files.Output}: array '{result.ArrayId}', {(double)result.Frames / result.SampleRateHz:0.000} s at {result.SampleRateHz} Hz, {FieldOptions.Word(settings.Conversion.Format)}, correction {FieldOptions.Word(settings.Conversion.Correction)}, trim {result.Trim ?? "none"}"));

@@ -49,7 +49,7 @@ internal static class DeliverCommand
         {
             var document = SessionStore.Read(parsed.GetRequiredValue(session));
             var mixPath = parsed.GetRequiredValue(mix);
-            var header = ReadHeader(document, mixPath);
+            var header = ReadHeader(desk, document, mixPath);
             var files = Files(parsed.GetRequiredValue(output), parsed.GetValue(containers)!);
             var rendering = Rendering(header.Order, document.SampleRate, parsed.GetValue(measure), parsed.GetValue(hrtf), parsed.GetValue(angle), parsed.GetValue(pattern));
             return Run(desk, new DeliveryPlan(mixPath, files, rendering)
@@ -67,10 +67,11 @@ internal static class DeliverCommand
         return command;
     }
 
-    private static (int Order, FieldFormat Format) ReadHeader(SessionDocument session, string mixPath)
+    private static (int Order, FieldFormat Format) ReadHeader(Desk desk, SessionDocument session, string mixPath)
     {
         using var input = WavInput.Open(mixPath);
         input.RequireSampleRate(session.SampleRate);
+        desk.Tell(input);
         return (FieldOrder.Of(input.ChannelCount, mixPath), input.Files[0].IsBFormat ? FieldFormat.FuMa : FieldFormat.AmbiX);
     }
 

@@ -20,7 +20,7 @@ internal static class LevelCommand
         var session = new Argument<string>("SESSION") { Description = "The session file." };
         var files = new Argument<string[]>("REC.wav…")
         {
-            Description = "The noise as recorded: on all channels at once, or moved from one to the next. Several files count on.",
+            Description = $"The noise as recorded: on all channels at once, or moved from one to the next. Several files count on; {TakeArguments.Between}",
             Arity = ArgumentArity.OneOrMore,
         };
         var array = Values.Text("--array", "The array that is lined up. Usually the main array.", "ID");
@@ -31,15 +31,16 @@ internal static class LevelCommand
             Description = $"Microphone in a room: line up on sound from all round (applause, room noise); the trims go to a set of their own, '{RoomSet}'.",
         };
         var set = Values.Text("--trim", $"The trim set to write. Usually '{LineUpTrims.UsualName}', or '{RoomSet}' with --diffuse.", "SET").FormerlyCalled("--set");
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
         var dryRun = new Option<bool>("--dry-run") { Description = "Only says what it finds; the session stays as it is." };
         var command = new Command(Name,
             "Compares the gains of an array's channels on pink noise and stores trims. The noise is loud: feed it by cable, with loudspeakers and headphones turned down.")
         {
-            session, files, array, tolerance, reference, diffuse, set, dryRun,
+            session, files, array, tolerance, reference, diffuse, set, dryRun, ignoreStamps,
         };
         command.SetAction(parsed =>
         {
-            var order = new LevelOrder(parsed.GetRequiredValue(session), parsed.GetRequiredValue(files))
+            var order = new LevelOrder(parsed.GetRequiredValue(session), new TakeFiles(parsed.GetRequiredValue(files), parsed.GetValue(ignoreStamps)))
             {
                 ArrayId = parsed.GetValue(array),
                 ToleranceDb = parsed.GetValue(tolerance) ?? UsualToleranceDb,
@@ -58,9 +59,8 @@ internal static class LevelCommand
         var document = SessionStore.Read(order.Session);
         var array = document.FindArray(order.ArrayId);
         using var input = WavInput.Open(order.Files);
-        foreach (var warning in input.Warnings)
-            desk.Warn(warning);
-        input.RequireSampleRate(document.SampleRate);
+        input.RequireSession(document);
+        desk.Tell(input);
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         var reference = order.ReferenceIndex(array);
 
@@ -72,17 +72,17 @@ internal static class LevelCommand
 
         var isStored = report.IsWorthKeeping && !order.IsDryRun;
         if (isStored)
-            Store(order, array, report);
+            Store(desk, order, array, report);
         LevelWords.Show(desk, array, report, isStored ? order.Set : null);
         return report.Verdict == ToleranceVerdict.Within && !report.HasProblems ? Desk.Done : Desk.NeedsAttention;
     }
 
-    private static void Store(LevelOrder order, ArrayEntry array, LineUpReport report)
+    private static void Store(Desk desk, LevelOrder order, ArrayEntry array, LineUpReport report)
     {
         var set = LineUpTrims.Set(order.Set, order.IsDiffuse ? "diffuse field" : LineUpTrims.FromPinkNoise,
             report.TrimsToKeepDb, report.Channels.Select(report.UncertaintyDb), order.ToleranceDb);
-        var entry = InputFingerprint.Of(Name, order.Files);
+        var entry = InputFingerprint.Of(Name, order.Files, order.Files.IgnoreStamps);
         // A line-up is used at once where nothing else is; a set from a room has to be chosen.
-        SessionStore.Update(order.Session, document => document.WithTrims(array.Id, set, isActive: !order.IsDiffuse, entry));
+        SessionStore.Update(order.Session, document => document.WithTrims(array.Id, set, isActive: !order.IsDiffuse, entry), desk.Waiting);
     }
 }

@@ -1,9 +1,10 @@
 using CaptureProc.Session;
+using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Commands;
 
 /// <summary>What was asked of <c>level</c>.</summary>
-internal sealed record LevelOrder(string Session, string[] Files)
+internal sealed record LevelOrder(string Session, TakeFiles Files)
 {
     public string? ArrayId { get; init; }
 

@@ -40,11 +40,12 @@ internal static class ListenCommand
         var format = Values.Choice("--input-format", "Order and scale of the field's channels.", FieldFormat.AmbiX, ("ambix", FieldFormat.AmbiX), ("fuma", FieldFormat.FuMa)).FormerlyCalled("--format");
         var bits = Values.Choice("--bits", "Of the stereo file.", SampleFormat.Pcm24, ("16", SampleFormat.Pcm16), ("24", SampleFormat.Pcm24), ("32f", SampleFormat.Float32));
         var gain = Values.Number("--gain", "Added to both channels. Usually 0.", "DB", -60, 60);
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
         var replace = GlobalOptions.Replace();
 
         var command = new Command(Name, "Makes stereo of a sound field: binaural, a coincident pair, or two capsules.")
         {
-            session, files, way, hrtf, yaw, pitch, roll, angle, pattern, aim, array, capsules, trim, format, bits, gain, replace,
+            session, files, way, hrtf, yaw, pitch, roll, angle, pattern, aim, array, capsules, trim, format, bits, gain, ignoreStamps, replace,
         };
         command.SetAction(parsed =>
         {
@@ -65,23 +66,24 @@ internal static class ListenCommand
                          .Where(o => !o.Implicit).Select(o => o.Option.Name)))
                 throw new UnusableInputException("bad-arguments", $"{option} has no effect on this way of listening; leave it out or choose another --as");
             var names = parsed.GetRequiredValue(files);
-            return Run(desk, listening, names[..^1], names[^1], parsed.GetValue(bits), parsed.GetValue(replace));
+            return Run(desk, listening, new TakeFiles(names[..^1], parsed.GetValue(ignoreStamps)), names[^1], parsed.GetValue(bits), parsed.GetValue(replace));
         });
         return command;
     }
 
-    private static int Run(Desk desk, ListeningPlan plan, string[] inputs, string outputPath, SampleFormat sampleFormat, bool replace)
+    private static int Run(Desk desk, ListeningPlan plan, TakeFiles inputs, string outputPath, SampleFormat sampleFormat, bool replace)
     {
         using var input = WavInput.Open(inputs);
         input.RequireSampleRate(plan.Session.SampleRate);
-        foreach (var warning in input.Warnings)
-            desk.Warn(warning);
+        desk.Tell(input);
+        PendingFile.RequireOther(outputPath, inputs.Paths);
         var run = plan.Build(input);
         using var output = WavOutput.Create(outputPath, new WavOutputFormat(input.SampleRateHz, 2, sampleFormat)
         {
             ChannelNames = ["L", "R"],
             ChannelMask = 0b11,
             MetadataFrom = input.Files[0],
+            TimeReferenceFrames = input.TimeReferenceFrames,
         }, replace);
         using (var progress = desk.Progress("listening"))
             Conveyor.Run(input, run.Renderer, [output], progress);

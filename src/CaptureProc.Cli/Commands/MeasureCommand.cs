@@ -20,7 +20,7 @@ internal static class MeasureCommand
         var session = new Argument<string>("SESSION") { Description = "The session file; what is measured is entered there." };
         var files = new Argument<string[]>("REC.wav…")
         {
-            Description = "The recording of the claps, in one file or several whose channels count on.",
+            Description = $"The recording of the claps, in one file or several whose channels count on; {TakeArguments.Between}",
             Arity = ArgumentArity.OneOrMore,
         };
         var at = Values.Texts("--at", "Where the claps are, to within 0.3 s, instead of searching; with its spot, to within 0.05 s, as 12.4=harp.", "SECONDS[=SPOT],…");
@@ -28,12 +28,13 @@ internal static class MeasureCommand
         var array = Values.Text("--array", "The array to line up with. Usually the main array, the first of the session.", "ID");
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
         var ownClock = Values.Texts("--own-clock", "A spot on a recorder of its own; its drift is taken from a clap at the head and one at the tail. Usually the spots that the session says have one.", "SPOT");
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
         var command = new Command(Name, "Finds the claps and measures delay, polarity, direction, distance and level of every spot.")
         {
-            session, files, at, program, ownClock, array, trim,
+            session, files, at, program, ownClock, array, trim, ignoreStamps,
         };
         command.SetAction(parsed => Run(desk, new MeasureOrder(
-            parsed.GetRequiredValue(session), parsed.GetRequiredValue(files), ClapMarks.Parse(parsed.GetValue(at)!),
+            parsed.GetRequiredValue(session), new TakeFiles(parsed.GetRequiredValue(files), parsed.GetValue(ignoreStamps)), ClapMarks.Parse(parsed.GetValue(at)!),
             parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)));
         return command;
     }
@@ -49,7 +50,7 @@ internal static class MeasureCommand
         var warnings = new List<string>();
         var input = SessionSlate.Describe(session, order.Array, order.Trim, warnings);
         using var recording = WavInput.Open(order.Files);
-        recording.RequireSampleRate(session.SampleRate);
+        recording.RequireSession(session);
         recording.RequireChannels(session.FindArray(order.Array).Channels, $"array '{session.FindArray(order.Array).Id}'");
         foreach (var spot in session.Spots)
             recording.RequireChannels(spot.Channels, $"spot '{spot.Id}'");
@@ -57,11 +58,11 @@ internal static class MeasureCommand
             if (time * recording.SampleRateHz >= recording.FrameCount)
                 throw new UnusableInputException("bad-arguments", FormattableString.Invariant(
                     $"--at {time}: lies beyond the end of the recording, which is {(double)recording.FrameCount / recording.SampleRateHz:0.000} s long"));
-        foreach (var line in warnings.Concat(recording.Warnings))
-            desk.Warn(line);
+        warnings.ForEach(desk.Warn);
+        desk.Tell(recording);
 
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
-        var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files));
+        var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files, order.Files.IgnoreStamps));
         var source = new ChannelWatch(new WavFrameSource(recording));
         var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
         if (!order.IsProgram)
@@ -69,12 +70,14 @@ internal static class MeasureCommand
             var deaf = DeafSpots.Find(session, session.FindArray(order.Array), source);
             measured = measured with { Spots = DeafSpots.Doubt(measured.Spots, measured.Clicks ?? [], deaf), Deaf = deaf };
         }
+        // Before the session is held: others may have to wait for it, and a long recording takes minutes to read.
+        var entry = history.GetAwaiter().GetResult();
         var changed = SessionStore.Update(order.Session, now => Enter(now, now.FindArray(order.Array), measured) with
         {
             // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
             Room = measured.Room ?? now.Room,
-            History = [.. now.History, history.GetAwaiter().GetResult()],
-        });
+            History = [.. now.History, entry],
+        }, desk.Waiting);
         return MeasureReport.Show(desk, changed, changed.FindArray(order.Array), measured);
     }
 
@@ -114,7 +117,7 @@ internal static class MeasureCommand
 }
 
 /// <summary>What was asked for.</summary>
-internal sealed record MeasureOrder(string Session, string[] Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
+internal sealed record MeasureOrder(string Session, TakeFiles Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
 
 /// <summary>What came of it.</summary>
 internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source)

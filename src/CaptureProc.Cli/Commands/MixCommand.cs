@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Rendering.Mixing;
 using CaptureProc.Session;
+using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Commands;
 
@@ -33,13 +34,13 @@ internal static class MixCommand
         return command;
     }
 
-    private static int Run(Desk desk, (string Session, string[] Takes, string Output) files, string[] gains, MixSettings settings)
+    private static int Run(Desk desk, (string Session, TakeFiles Take, string Output) files, string[] gains, MixSettings settings)
     {
         var session = SessionStore.Read(files.Session);
         settings = WithGains(settings, gains, session);
         MixResult result;
         using (var progress = desk.Progress(Name))
-            result = TakeMixer.Mix(session, files.Takes, files.Output, settings, progress);
+            result = TakeMixer.Mix(session, files.Take, files.Output, settings, progress);
 
         desk.Show(string.Create(CultureInfo.InvariantCulture,
             $"{files.Output}: array '{result.ArrayId}' and {result.Mixed.Count} of {session.Spots.Count} spots, {(double)result.Frames / session.SampleRate:0.000} s at {session.SampleRate} Hz, {FieldOptions.Word(settings.Alignment.Field.Conversion.Format)}, order {settings.Alignment.Order}"));

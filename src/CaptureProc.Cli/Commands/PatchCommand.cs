@@ -19,7 +19,7 @@ internal static class PatchCommand
     public static Command Create(Desk desk)
     {
         var session = new Argument<string>("SESSION") { Description = "The session file; it keeps the verdict, the order on paper stays as it is." };
-        var files = new Argument<string[]>("REC.wav…") { Description = "The recording. Several files count on.", Arity = ArgumentArity.OneOrMore };
+        var files = new Argument<string[]>("REC.wav…") { Description = $"The recording. Several files count on; {TakeArguments.Between}", Arity = ArgumentArity.OneOrMore };
         var taps = new Option<string?>("--taps")
         {
             Description = "One short noise close to each capsule in turn, in this order. Usually meant, in the session's order.",
@@ -30,7 +30,8 @@ internal static class PatchCommand
         var ambience = new Option<bool>("--ambience") { Description = "Any sound: finds inverted, dead and doubled channels, but no order." };
         var at = Values.Numbers("--at", "When the taps or claps are made, to within 0.3 s, instead of searching.", "SECONDS", 0, LongestSeconds);
         var array = Values.Text("--array", "The array that is checked. Usually the main array.", "ID");
-        var command = new Command(Name, "Checks the order and the polarity of an array's channels.") { session, files, taps, claps, ambience, at, array };
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
+        var command = new Command(Name, "Checks the order and the polarity of an array's channels.") { session, files, taps, claps, ambience, at, array, ignoreStamps };
         command.SetAction(parsed =>
         {
             var (tapOrder, clapDirections) = (parsed.GetValue(taps), parsed.GetValue(claps));
@@ -38,7 +39,8 @@ internal static class PatchCommand
                 throw new UnusableInputException("bad-arguments", "--taps, --claps and --ambience are three ways to check; give one of them");
             var document = SessionStore.Read(parsed.GetRequiredValue(session));
             var entry = document.FindArray(parsed.GetValue(array));
-            var channels = Read(desk, document, entry, parsed.GetRequiredValue(files));
+            var recording = new TakeFiles(parsed.GetRequiredValue(files), parsed.GetValue(ignoreStamps));
+            var channels = Read(desk, document, entry, recording);
             var directions = clapDirections?.Split(',', StringSplitOptions.TrimEntries).Select(ParseDirection).ToList();
             var times = parsed.GetValue(at) is { Length: > 0 } given ? given : null;
             var asked = directions?.Count ?? entry.Capsules.Count;
@@ -50,21 +52,20 @@ internal static class PatchCommand
                 ? PatchAnalysis.FromClaps(channels, document.SampleRate, entry, document.Air.SpeedOfSound, directions, times)
                 : parsed.GetValue(ambience) ? PatchAnalysis.FromAmbience(channels, document.SampleRate, entry)
                 : PatchAnalysis.FromTaps(channels, document.SampleRate, entry, ParseTaps(tapOrder, entry), document.Air.SpeedOfSound, times);
-            Store(parsed.GetRequiredValue(session), entry.Id, report, InputFingerprint.Of(Name, parsed.GetRequiredValue(files)));
+            Store(desk, parsed.GetRequiredValue(session), entry.Id, report, InputFingerprint.Of(Name, recording, recording.IgnoreStamps));
             return Show(desk, report);
         });
         return command;
     }
 
-    private static float[][] Read(Desk desk, SessionDocument document, ArrayEntry array, string[] files)
+    private static float[][] Read(Desk desk, SessionDocument document, ArrayEntry array, TakeFiles files)
     {
         using var input = WavInput.Open(files);
-        foreach (var warning in input.Warnings)
-            desk.Warn(warning);
-        input.RequireSampleRate(document.SampleRate);
+        input.RequireSession(document);
+        desk.Tell(input);
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         if (input.FrameCount > LongestSeconds * input.SampleRateHz)
-            throw new UnusableInputException("too-long", FormattableString.Invariant($"{files[0]}: lasts {(double)input.FrameCount / input.SampleRateHz:0} s; give the part with the noises, {LongestSeconds:0} s or less"));
+            throw new UnusableInputException("too-long", FormattableString.Invariant($"{input.Files[0].Path}: lasts {(double)input.FrameCount / input.SampleRateHz:0} s; give the part with the noises, {LongestSeconds:0} s or less"));
         var planar = new float[]?[input.ChannelCount];
         foreach (var channel in array.Channels)
             planar[channel - 1] = new float[input.FrameCount];
@@ -72,7 +73,7 @@ internal static class PatchCommand
         return [.. array.Channels.Select(c => planar[c - 1]!)];
     }
 
-    private static void Store(string sessionPath, string arrayId, PatchReport report, HistoryEntry entry)
+    private static void Store(Desk desk, string sessionPath, string arrayId, PatchReport report, HistoryEntry entry)
     {
         var check = new PatchCheck
         {
@@ -83,7 +84,7 @@ internal static class PatchCommand
         {
             Arrays = [.. now.Arrays.Select(a => a.Id == arrayId ? a with { Patch = check } : a)],
             History = [.. now.History, entry],
-        });
+        }, desk.Waiting);
     }
 
     private static int Show(Desk desk, PatchReport report)

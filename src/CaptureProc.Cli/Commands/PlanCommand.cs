@@ -3,6 +3,7 @@ using CaptureProc.Analysis.Placement;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Dsp.Arrays;
 using CaptureProc.Session;
+using CaptureProc.Wav;
 
 namespace CaptureProc.Cli.Commands;
 
@@ -22,7 +23,7 @@ internal static class PlanCommand
         var session = new Argument<string?>("SESSION") { Description = "A session; its spots are taken at the distances measured.", Arity = ArgumentArity.ZeroOrOne };
         var files = new Argument<string[]>("REHEARSAL.wav…")
         {
-            Description = "A stretch of music, in one file or several whose channels count on; spots that were measured tell the direct sound.",
+            Description = $"A stretch of music; spots that were measured tell the direct sound. Several files count on; {TakeArguments.Between}",
             Arity = ArgumentArity.ZeroOrMore,
         };
         var from = Values.Number("--from", "Where the stretch of music begins. Usually the beginning.", "SECONDS", 0, 360000);
@@ -39,9 +40,10 @@ internal static class PlanCommand
         var rate = Values.Number("--rate", "Sample rate for the delays. Usually that of the session, else 48000.", "HZ",
             SessionRules.MinSampleRate, SessionRules.MaxSampleRate);
 
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
         var command = new Command(Name, "Placement: arithmetic from hall and distances, or what a rehearsal recording says about the place.")
         {
-            session, files, from, to, wanted, array, trim, volume, reverberation, pattern, arrays, spots, temperature, rate,
+            session, files, from, to, wanted, array, trim, volume, reverberation, pattern, arrays, spots, temperature, rate, ignoreStamps,
         };
         command.SetAction(parsed =>
         {
@@ -49,7 +51,7 @@ internal static class PlanCommand
             {
                 if (Array.Find((Option[])[volume, reverberation, pattern, arrays, spots, temperature, rate], parsed.IsGiven) is { } other)
                     throw new UnusableInputException("bad-arguments", $"{other.Name} belongs to the arithmetic without a recording; leave it out, or leave out the recording");
-                return RehearsalPlan.Run(desk, new RehearsalOrder(parsed.GetRequiredValue(session)!, recordings)
+                return RehearsalPlan.Run(desk, new RehearsalOrder(parsed.GetRequiredValue(session)!, new TakeFiles(recordings, parsed.GetValue(ignoreStamps)))
                 {
                     FromSeconds = parsed.GetValue(from),
                     ToSeconds = parsed.GetValue(to),
@@ -58,7 +60,7 @@ internal static class PlanCommand
                     Trim = parsed.GetValue(trim),
                 });
             }
-            if (Array.Find((Option[])[from, to, wanted, array, trim], parsed.IsGiven) is { } alone)
+            if (Array.Find((Option[])[from, to, wanted, array, trim, ignoreStamps], parsed.IsGiven) is { } alone)
                 throw new UnusableInputException("no-input", $"{alone.Name} needs a rehearsal recording; write captureproc plan SESSION REHEARSAL.wav {alone.Name} …");
             var document = parsed.GetValue(session) is { } path ? SessionStore.Read(path) : null;
             var celsius = parsed.GetValue(temperature);

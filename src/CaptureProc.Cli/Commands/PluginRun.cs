@@ -18,8 +18,8 @@ internal sealed class PluginRun(HostedEffect effect, int blockFrames, double tai
     public PluginRunResult Play(Desk desk, string inputPath, string outputPath, SampleFormat format, bool replace)
     {
         using var input = WavInput.Open(inputPath);
-        foreach (var warning in input.Warnings)
-            desk.Warn(warning);
+        desk.Tell(input);
+        PendingFile.RequireOther(outputPath, inputPath);
         FitWidths(input, desk);
         effect.Start(input.SampleRateHz, blockFrames);
         var latency = effect.LatencyFrames;

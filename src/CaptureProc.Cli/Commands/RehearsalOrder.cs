@@ -7,7 +7,7 @@ using CaptureProc.Wav;
 namespace CaptureProc.Cli.Commands;
 
 /// <summary>Which recording is to say something about the place, and what is wanted.</summary>
-internal sealed record RehearsalOrder(string Session, string[] Files)
+internal sealed record RehearsalOrder(string Session, TakeFiles Files)
 {
     public double? FromSeconds { get; init; }
 

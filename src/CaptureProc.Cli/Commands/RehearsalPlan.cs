@@ -31,15 +31,14 @@ internal sealed record RehearsalPlan(SessionDocument Session, string ArrayId, do
         var session = SessionStore.Read(order.Session);
         var array = session.FindArray(order.Array);
         using var recording = WavInput.Open(order.Files);
-        recording.RequireSampleRate(session.SampleRate);
+        recording.RequireSession(session);
         recording.RequireChannels(array.Channels, $"array '{array.Id}'");
         var (first, end) = order.Stretch(recording);
         var input = order.Describe(session, recording.ChannelCount, out var missing);
         if (input.Bands.Count == 0)
             throw new UnusableInputException("array-too-large", FormattableString.Invariant(
                 $"array '{array.Id}': with a radius of {array.RadiusMm:0.#} mm it parts no octave from 250 Hz up into pressure and velocity; check the radius"));
-        foreach (var line in recording.Warnings)
-            desk.Warn(line);
+        desk.Tell(recording);
 
         RehearsalResult result;
         using (var progress = desk.Progress("listening to the music"))

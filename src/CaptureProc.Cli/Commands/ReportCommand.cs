@@ -99,7 +99,7 @@ internal static class ReportCommand
         IReadOnlyList<string> files = recording.Length > 0 ? recording : SlateRecording.Find(session, array, sessionPath, out note);
         if (files.Count == 0)
             return new ReportMaterial { ArrayId = array.Id, WaveformNote = note };
-        using var input = WavInput.Open(files);
+        using var input = WavInput.Open(new TakeFiles(files, recording.Length == 0 && SlateRecording.IgnoresStamps(session, array)));
         return new ReportMaterial { ArrayId = array.Id, Waveforms = new ClickWaveformReader(session, array, input).ReadAll() };
     }
 }

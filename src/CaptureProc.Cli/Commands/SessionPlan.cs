@@ -22,6 +22,7 @@ internal sealed record SessionPlan
     public double TemperatureC { get; init; } = 20;
     public string? Title { get; init; }
     public string[] Recordings { get; init; } = [];
+    public bool IgnoreStamps { get; init; }
 
     public SessionDocument Build(Desk desk)
     {
@@ -60,9 +61,8 @@ internal sealed record SessionPlan
     {
         if (Recordings.Length == 0)
             return (WholeRate(SampleRateHz ?? UsualSampleRateHz), []);
-        using var input = WavInput.Open(Recordings);
-        foreach (var warning in input.Warnings)
-            desk.Warn(warning);
+        using var input = WavInput.Open(new TakeFiles(Recordings, IgnoreStamps));
+        desk.Tell(input);
         if (SampleRateHz is { } asked && asked != input.SampleRateHz)
             throw new UnusableInputException("rate-differs",
                 FormattableString.Invariant($"--rate is {asked} Hz, but {Recordings[0]} has {input.SampleRateHz} Hz; leave --rate out or give another recording"));

@@ -26,9 +26,10 @@ internal static class StartCommand
         var temperature = Values.Number("--temperature", "Of the air in the hall. Usually 20.", "CELSIUS", -40, 60);
         var title = Values.Text("--title", "What the session is called.", "TITLE");
         var from = Values.Texts("--recording", "Recording whose own metadata give rate and track names; more files count on.", "FILE.wav").FormerlyCalled("--from");
+        var ignoreStamps = GlobalOptions.IgnoreStamps();
         var replace = GlobalOptions.Replace();
 
-        var command = new Command(Name, "Writes a new session file.") { path, arrays, spots, presets, orders, radii, patterns, mounts, rate, temperature, title, from, replace };
+        var command = new Command(Name, "Writes a new session file.") { path, arrays, spots, presets, orders, radii, patterns, mounts, rate, temperature, title, from, ignoreStamps, replace };
         command.SetAction(parsed => Run(desk, parsed.GetRequiredValue(path), parsed.GetValue(replace), new SessionPlan
         {
             Arrays = parsed.GetValue(arrays)!,
@@ -42,6 +43,7 @@ internal static class StartCommand
             TemperatureC = parsed.GetValue(temperature) ?? 20,
             Title = parsed.GetValue(title),
             Recordings = parsed.GetValue(from)!,
+            IgnoreStamps = parsed.GetValue(ignoreStamps),
         }));
         return command;
     }
@@ -49,7 +51,7 @@ internal static class StartCommand
     private static int Run(Desk desk, string path, bool replace, SessionPlan plan)
     {
         var session = plan.Build(desk);
-        SessionStore.Create(path, session, replace);
+        SessionStore.Create(path, session, replace, desk.Waiting);
         if (desk.IsJson)
         {
             desk.Show(new JsonObject { ["file"] = path, ["session"] = JsonNode.Parse(SessionText.Format(session)) });

@@ -3,6 +3,8 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using CaptureProc.Rendering;
+using CaptureProc.Session;
+using CaptureProc.Wav;
 using Spectre.Console;
 
 namespace CaptureProc.Cli.Frame;
@@ -20,7 +22,11 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     public const int NeedsAttention = 1;
     public const int Unusable = 2;
 
+    // A session is held for milliseconds: whoever waits longer has to do with a command that stands still, and has a result to lose.
+    private static readonly TimeSpan SessionPatience = TimeSpan.FromMinutes(10);
+
     private readonly List<string> warnings = [];
+    private bool needsAttention;
 
     public bool IsJson { get; } = isJson;
 
@@ -46,6 +52,31 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
         warnings.Add(line);
         stderr.WriteLine($"warning: {line}");
     }
+
+    /// <summary>Warns of something that makes the exit code 1 at least.</summary>
+    public void Attend(string line)
+    {
+        Warn(line);
+        needsAttention = true;
+    }
+
+    /// <summary>Says what a person should know about the files of a recording.</summary>
+    public void Tell(WavInput recording)
+    {
+        foreach (var line in recording.Warnings)
+            Warn(line);
+        foreach (var line in recording.Faults)
+            Attend(line);
+    }
+
+    /// <summary>The exit code of a command, raised where something was said that needs attention.</summary>
+    public int ExitCode(int exitCode) => Math.Max(exitCode, needsAttention ? NeedsAttention : Done);
+
+    /// <summary>How this command waits for its turn at a session, and what others are told meanwhile.</summary>
+    public SessionWaiting Waiting => new(SessionPatience, $"captureproc {CommandName} (process {Environment.ProcessId})", Say);
+
+    /// <summary>Of the command that runs.</summary>
+    public string CommandName { get; set; } = "";
 
     /// <summary>Warns of everything; returns the exit code, which is 1 as soon as there is a finding.</summary>
     public int Tell(IEnumerable<string> inPassing, IReadOnlyCollection<Finding> findings)
@@ -91,7 +122,7 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     /// <summary>The one line (or object) of a command that could not be carried out.</summary>
     public int Refuse(string code, string message)
     {
-        if (IsJson)
+        if (IsJson && code != ResultWriter.RefusalCode)
             stdout.WriteLine(Format(new JsonObject { ["error"] = new JsonObject { ["code"] = code, ["message"] = message } }));
         else
             stderr.WriteLine($"error: {message.ReplaceLineEndings(" ")}");

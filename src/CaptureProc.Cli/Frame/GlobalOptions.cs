@@ -11,5 +11,10 @@ internal static class GlobalOptions
         Recursive = true,
     };
 
+    public static Option<bool> IgnoreStamps() => new("--ignore-stamps")
+    {
+        Description = "Leave the time stamps of the recordings aside: files start together. Usually they lie where their stamps say.",
+    };
+
     public static Option<bool> Replace() => new("--replace") { Description = "Replace output files that exist already." };
 }

@@ -16,11 +16,13 @@ internal sealed class AlignmentFormats(SessionDocument session, WavInput take, A
             ChannelNames = FieldConversion.ChannelNames(format, order),
             ChannelFunctions = FieldConversion.ChannelFunctions(format, order),
             MetadataFrom = take.FileOf(firstChannel),
+            TimeReferenceFrames = take.TimeReferenceFrames,
         };
 
     public WavOutputFormat Spot(SpotEntry spot) => new(session.SampleRate, spot.Channels.Count, settings.Field.SampleFormat)
     {
         ChannelNames = [.. spot.Channels.Select(c => take.ChannelNames[c - 1] ?? (spot.Channels.Count == 1 ? spot.Id : $"{spot.Id} {c}"))],
         MetadataFrom = take.FileOf(spot.Channels[0]),
+        TimeReferenceFrames = take.TimeReferenceFrames,
     };
 }

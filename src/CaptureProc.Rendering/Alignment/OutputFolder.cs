@@ -18,7 +18,10 @@ internal sealed class OutputFolder : IDisposable
         var isNew = !Directory.Exists(path);
         try
         {
-            Directory.CreateDirectory(path);
+            if (isNew)
+                Leftovers.Make(path, () => Directory.CreateDirectory(path));
+            else
+                Leftovers.SweepFolder(path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -31,6 +34,8 @@ internal sealed class OutputFolder : IDisposable
 
     public void Dispose()
     {
+        if (isNew)
+            Leftovers.Settle(Path);
         if (isNew && !Directory.EnumerateFileSystemEntries(Path).Any())
             Directory.Delete(Path);
     }

@@ -14,15 +14,15 @@ namespace CaptureProc.Rendering.Alignment;
 public static class TakeAligner
 {
     public static AlignmentResult Align(
-        SessionDocument session, IReadOnlyList<string> takePaths, string folderPath, AlignmentSettings settings, IProgress<double>? progress = null)
+        SessionDocument session, TakeFiles takeFiles, string folderPath, AlignmentSettings settings, IProgress<double>? progress = null)
     {
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(settings);
         var field = settings.Field;
         var array = session.FindArray(field.ArrayId);
         var plan = AlignmentPlan.Make(session, settings);
-        using var take = WavInput.Open(takePaths);
-        take.RequireSampleRate(session.SampleRate);
+        using var take = WavInput.Open(takeFiles);
+        take.RequireSession(session);
         VoiceBank.RequireChannels(take, array, plan.Spots);
 
         bool[] placed = [.. plan.Spots.Select(s => settings.Place && s.CanBePlaced)];
@@ -52,10 +52,10 @@ public static class TakeAligner
 
             List<Finding> findings =
             [
-                .. plan.Findings, .. WithoutDirection(plan.Spots, settings.Place), .. TakeChecks.Silence(array, renderer, take),
+                .. plan.Findings, .. TakeChecks.Faults(take), .. WithoutDirection(plan.Spots, settings.Place), .. TakeChecks.Silence(array, renderer, take),
                 .. TakeChecks.SilentSpots(plan.Spots.Select(s => s.Spot), renderer, take), .. outputs.SelectMany(TakeChecks.Clipping),
             ];
-            outputs.ForEach(o => o.Complete());
+            WavOutput.CompleteAll(outputs);
             return new AlignmentResult(plan, array.Id, names.ArrayFile, names.Spots, take.FrameCount, take.Warnings, findings);
         }
         finally

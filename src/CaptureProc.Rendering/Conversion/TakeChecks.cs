@@ -9,12 +9,10 @@ namespace CaptureProc.Rendering.Conversion;
 internal static class TakeChecks
 {
     /// <summary>Refuses an output that is one of the files being read: a take is never written over.</summary>
-    public static void RequireOther(string output, WavInput take)
-    {
-        foreach (var file in take.Files)
-            if (string.Equals(RealPath(output), RealPath(file.Path), StringComparison.Ordinal))
-                throw new UnusableInputException("output-is-input", $"{output}: is the take itself; give the output another name");
-    }
+    public static void RequireOther(string output, WavInput take) => PendingFile.RequireOther(output, take.Files.Select(f => f.Path));
+
+    /// <summary>What is wrong with the files of the take although they could be read.</summary>
+    public static IEnumerable<Finding> Faults(WavInput take) => take.Faults.Select(fault => new Finding("recording", fault));
 
     /// <summary>An array that recorded nothing at all is refused; single silent capsules are findings.</summary>
     public static IEnumerable<Finding> Silence(ArrayEntry array, SilenceWatch renderer, WavInput take)
@@ -40,7 +38,4 @@ internal static class TakeChecks
             yield return new Finding("clipped", string.Create(CultureInfo.InvariantCulture,
                 $"{output.Path}: {output.ClippedSamples} samples are beyond full scale, by up to {20 * Math.Log10(output.HighestPeak):0.0} dB, and were held there; write --bits 32f to keep them"));
     }
-
-    private static string RealPath(string path) =>
-        (File.Exists(path) ? File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName : null) ?? Path.GetFullPath(path);
 }

@@ -15,13 +15,13 @@ public sealed record ConversionResult(string ArrayId, string? Trim, int SampleRa
 public static class TakeConverter
 {
     public static ConversionResult Convert(
-        SessionDocument session, IReadOnlyList<string> takePaths, string outputPath, FieldSettings settings, IProgress<double>? progress = null)
+        SessionDocument session, TakeFiles takeFiles, string outputPath, FieldSettings settings, IProgress<double>? progress = null)
     {
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(settings);
         var array = session.FindArray(settings.ArrayId);
-        using var take = WavInput.Open(takePaths);
-        take.RequireSampleRate(session.SampleRate);
+        using var take = WavInput.Open(takeFiles);
+        take.RequireSession(session);
         take.RequireChannels(array.Channels, $"array '{array.Id}'");
         TakeChecks.RequireOther(outputPath, take);
 
@@ -31,10 +31,11 @@ public static class TakeConverter
             ChannelNames = FieldConversion.ChannelNames(settings.Conversion.Format, 1),
             ChannelFunctions = FieldConversion.ChannelFunctions(settings.Conversion.Format, 1),
             MetadataFrom = take.FileOf(array.Channels[0]),
+            TimeReferenceFrames = take.TimeReferenceFrames,
         }, settings.Replace);
         Conveyor.Run(take, renderer, [output], progress);
 
-        List<Finding> findings = [.. TakeChecks.Silence(array, renderer, take), .. TakeChecks.Clipping(output)];
+        List<Finding> findings = [.. TakeChecks.Faults(take), .. TakeChecks.Silence(array, renderer, take), .. TakeChecks.Clipping(output)];
         output.Complete();
         return new ConversionResult(array.Id, settings.Conversion.Trim ?? array.ActiveTrim, session.SampleRate, take.FrameCount, take.Warnings, findings);
     }

@@ -18,6 +18,8 @@ public static class FieldDelivery
     public static DeliveryResult Run(DeliveryPlan plan, IProgress<double>? progress = null)
     {
         var order = CheckMix(plan);
+        foreach (var (_, path) in plan.Files)
+            PendingFile.RequireOther(path, [plan.MixPath, .. plan.PicturePath is { } picture ? new[] { picture } : []]);
         var before = Measure(plan, gainDb: 0, new Part(progress, 0, 1.0 / 3));
         if (plan.TargetLufs is not null && !double.IsFinite(before.Rendering.IntegratedLufs))
             throw new UnusableInputException("mix-silent",
@@ -71,7 +73,7 @@ public static class FieldDelivery
             OpusFile.Encode(scratch.Field, scratch.Opus, order, plan.BitrateKbps, plan.Title);
         foreach (var (container, path) in others)
             if (container == DeliveryContainer.Opus)
-                File.Copy(scratch.Opus, pending.PartOf(path), overwrite: true);
+                pending.Fill(path, scratch.Opus);
             else
                 PictureFile.Join(container == DeliveryContainer.Mov ? scratch.Field : scratch.Opus, plan.PicturePath, container, order, plan.Title, pending.PartOf(path));
         pending.CompleteAll();
@@ -89,8 +91,7 @@ public static class FieldDelivery
             for (int frames; (frames = reader.Next()) > 0; progress.Report(reader.Share))
                 foreach (var output in outputs)
                     output.Write(reader.Block, frames);
-            foreach (var output in outputs)
-                output.Complete();
+            FieldFile.CompleteAll(outputs);
         }
         finally
         {

@@ -65,7 +65,8 @@ internal sealed class FieldFile : IDisposable
         output.Write(rows, 0, frames);
     }
 
-    public void Complete() => output.Complete();
+    /// <summary>Moves the finished files to their places, all of them or none.</summary>
+    public static void CompleteAll(IEnumerable<FieldFile> files) => WavOutput.CompleteAll([.. files.Select(f => f.output)]);
 
     public void Dispose() => output.Dispose();
 

@@ -5,27 +5,29 @@ namespace CaptureProc.Rendering.Delivery;
 /// <summary>Files that other programs write, and that appear under their names together, at the end.</summary>
 internal sealed class PendingFiles(bool replace) : IDisposable
 {
-    private readonly Dictionary<string, (PendingFile File, string Part)> files = [];
+    private readonly Dictionary<string, PendingFile> files = [];
 
     /// <summary>Refuses at once what could not be put there later.</summary>
     public void Add(string path)
     {
-        var file = PendingFile.Create(path, replace);
-        files.Add(path, (file, file.HandOver()));
+        files.Add(path, PendingFile.Create(path, replace));
     }
 
     /// <summary>Where the other program writes.</summary>
-    public string PartOf(string path) => files[path].Part;
+    public string PartOf(string path) => files[path].HandOver();
 
-    public void CompleteAll()
+    /// <summary>Copies a file that another program has written elsewhere.</summary>
+    public void Fill(string path, string source) => files[path].Guard(stream =>
     {
-        foreach (var (file, _) in files.Values)
-            file.Complete();
-    }
+        using var from = File.OpenRead(source);
+        from.CopyTo(stream);
+    });
+
+    public void CompleteAll() => PendingFile.CompleteAll(files.Values);
 
     public void Dispose()
     {
-        foreach (var (file, _) in files.Values)
+        foreach (var file in files.Values)
             file.Dispose();
     }
 }
@@ -34,16 +36,26 @@ internal sealed class PendingFiles(bool replace) : IDisposable
 internal sealed class ScratchFolder : IDisposable
 {
     private readonly string folder;
+    private readonly FileStream owner;
 
     public ScratchFolder(string beside)
     {
-        folder = Path.Combine(Path.GetDirectoryName(Path.GetFullPath(beside)) ?? ".", $".captureproc-{Guid.NewGuid():N}");
-        Directory.CreateDirectory(folder);
+        folder = Leftovers.NameBeside(beside, "scratch");
+        owner = Leftovers.Make(folder, () =>
+        {
+            Directory.CreateDirectory(folder);
+            return new FileStream(Path.Combine(folder, Leftovers.OwnerFile), FileMode.CreateNew, FileAccess.ReadWrite, FileShare.Read);
+        });
     }
 
     public string Field => Path.Combine(folder, "field.wav");
 
     public string Opus => Path.Combine(folder, "field.opus");
 
-    public void Dispose() => Directory.Delete(folder, recursive: true);
+    public void Dispose()
+    {
+        owner.Dispose();
+        if (Leftovers.Settle(folder))
+            Directory.Delete(folder, recursive: true);
+    }
 }

@@ -25,7 +25,7 @@ public sealed record MixResult(
 public static class TakeMixer
 {
     public static MixResult Mix(
-        SessionDocument session, IReadOnlyList<string> takePaths, string outputPath, MixSettings settings, IProgress<double>? progress = null)
+        SessionDocument session, TakeFiles takeFiles, string outputPath, MixSettings settings, IProgress<double>? progress = null)
     {
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(settings);
@@ -35,8 +35,8 @@ public static class TakeMixer
         settings = settings with { SpotGainsDb = settings.SpotGainsDb.ToDictionary(g => session.FindSpot(g.Key).Id, g => g.Value) };
         var plan = AlignmentPlan.Make(session, settings.Alignment);
         var mixed = plan.Spots.Where(s => s.IsAligned && s.CanBePlaced).ToList();
-        using var take = WavInput.Open(takePaths);
-        take.RequireSampleRate(session.SampleRate);
+        using var take = WavInput.Open(takeFiles);
+        take.RequireSession(session);
         VoiceBank.RequireChannels(take, array, mixed);
         TakeChecks.RequireOther(outputPath, take);
 
@@ -48,7 +48,7 @@ public static class TakeMixer
 
         List<Finding> findings =
         [
-            .. plan.Findings, .. LeftOut(plan.Spots), .. WithoutGain(mixed, settings), .. TakeChecks.Silence(array, renderer, take),
+            .. plan.Findings, .. TakeChecks.Faults(take), .. LeftOut(plan.Spots), .. WithoutGain(mixed, settings), .. TakeChecks.Silence(array, renderer, take),
             .. TakeChecks.SilentSpots(mixed.Select(s => s.Spot), renderer, take), .. TakeChecks.Clipping(output),
         ];
         output.Complete();

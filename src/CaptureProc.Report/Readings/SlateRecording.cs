@@ -6,7 +6,7 @@ namespace CaptureProc.Report.Readings;
 /// <summary>Finds the recording that a session was measured from, by the session's own history.</summary>
 public static class SlateRecording
 {
-    /// <summary>The files of the last <c>measure</c>, beside the session or where the command runs, if they are still the same.</summary>
+    /// <summary>The files of the last <c>measure</c>, with the words between them, beside the session or where the command runs, if they are still the same.</summary>
     /// <param name="session">The session.</param>
     /// <param name="array">The array that was measured against.</param>
     /// <param name="sessionPath">Where the session is.</param>
@@ -14,8 +14,7 @@ public static class SlateRecording
     public static IReadOnlyList<string> Find(SessionDocument session, ArrayEntry array, string sessionPath, out string? problem)
     {
         problem = null;
-        var command = session.IsMain(array) ? "measure" : $"measure --array {array.Id}";
-        if (session.History.LastOrDefault(h => h.Command == command && h.Inputs.Count > 0) is not { } measured)
+        if (Measured(session, array) is not { } measured)
         {
             problem = "The session's history names no slate recording.";
             return [];
@@ -30,9 +29,22 @@ public static class SlateRecording
             else if (input.Sha256.Length > 0 && !HashOf(path).Equals(input.Sha256, StringComparison.OrdinalIgnoreCase))
                 problem = $"The file {input.File} is no longer the one that was measured.";
             else
+            {
+                if (input.Joined is { } word && found.Count > 0)
+                    found.Add(word);
                 found.Add(path);
+            }
         }
         return problem is null ? found : [];
+    }
+
+    /// <summary>Whether it was measured with its time stamps left aside.</summary>
+    public static bool IgnoresStamps(SessionDocument session, ArrayEntry array) => Measured(session, array)?.IgnoreStamps == true;
+
+    private static HistoryEntry? Measured(SessionDocument session, ArrayEntry array)
+    {
+        var command = session.IsMain(array) ? "measure" : $"measure --array {array.Id}";
+        return session.History.LastOrDefault(h => h.Command == command && h.Inputs.Count > 0);
     }
 
     private static string HashOf(string path)

@@ -6,6 +6,9 @@ namespace CaptureProc.Session;
 /// <summary>A session as text: UTF-8 JSON, indented, and back.</summary>
 public static class SessionText
 {
+    // The format stands first where a program wrote the file; by hand it may come to stand behind the rig.
+    private const int HeadBytes = 1 << 16;
+
     public static byte[] Format(SessionDocument document)
     {
         ArgumentNullException.ThrowIfNull(document);
@@ -24,9 +27,15 @@ public static class SessionText
             text = text[3..];
         try
         {
-            CheckHead(text, name);
+            var reader = new Utf8JsonReader(text, new JsonReaderOptions { AllowTrailingCommas = true });
+            using var whole = JsonDocument.ParseValue(ref reader);
+            if (reader.Read())
+                throw new JsonException("text after the end", null, null, null);
+            CheckHead(whole.RootElement, name);
+            SessionSchema.RequireMembers(whole.RootElement, name);
             var document = JsonSerializer.Deserialize(text, SessionJson.Published.SessionDocument)!;
             SessionRules.Check(document, name);
+            SessionSchema.RequireRanges(whole.RootElement, name);
             return document;
         }
         catch (JsonException e)
@@ -36,20 +45,35 @@ public static class SessionText
         }
     }
 
-    // Before the whole: a newer file may differ anywhere, and must not be called damaged for it.
-    private static void CheckHead(ReadOnlySpan<byte> text, string name)
+    /// <summary>Whether a file is a session, in whatever state; cheap, as only text that begins as one is looked at.</summary>
+    internal static bool IsSession(string path)
     {
-        var reader = new Utf8JsonReader(text, new JsonReaderOptions { AllowTrailingCommas = true });
-        using var head = JsonDocument.ParseValue(ref reader);
-        if (reader.Read())
-            throw new JsonException("text after the end", null, null, null);
-        if (head.RootElement.ValueKind != JsonValueKind.Object
-            || !head.RootElement.TryGetProperty("format", out var format)
+        if (FileIdentity.Of(path)?.Kind != FileKind.File)
+            return false;
+        try
+        {
+            using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+            var head = new byte[HeadBytes];
+            var text = head.AsSpan(0, stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false));
+            return text.TrimStart(" \t\r\n\uFEFF"u8).StartsWith("{"u8) && text.IndexOf("\"captureproc-session\""u8) >= 0;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // What cannot be read cannot be replaced either, and that refusal says more.
+            return false;
+        }
+    }
+
+    // Before the whole: a newer file may differ anywhere, and must not be called damaged for it.
+    private static void CheckHead(JsonElement root, string name)
+    {
+        if (root.ValueKind != JsonValueKind.Object
+            || !root.TryGetProperty("format", out var format)
             || format.ValueKind != JsonValueKind.String
             || format.GetString() != SessionDocument.FormatName)
             throw new UnusableInputException("not-a-session",
                 $"{name}: is no session file (it does not say \"format\": \"{SessionDocument.FormatName}\"); give the file that 'captureproc start' wrote");
-        if (!head.RootElement.TryGetProperty("version", out var number) || number.ValueKind != JsonValueKind.Number
+        if (!root.TryGetProperty("version", out var number) || number.ValueKind != JsonValueKind.Number
             || !number.TryGetInt32(out var version) || version < 1)
             throw new UnusableInputException("session-damaged",
                 $"{name}: is damaged: \"version\" is missing or no whole number from 1; it is left as it is");

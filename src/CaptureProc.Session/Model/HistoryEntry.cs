@@ -12,6 +12,10 @@ public sealed record HistoryEntry
 
     public IReadOnlyList<HistoryInput> Inputs { get; init; } = [];
 
+    /// <summary>Whether the time stamps of the files were left aside.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool IgnoreStamps { get; init; }
+
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }
 }
@@ -23,6 +27,10 @@ public sealed record HistoryInput
 
     /// <summary>64 hexadecimal digits in lower case.</summary>
     public string Sha256 { get; init; } = "";
+
+    /// <summary>How it was joined to the file before it, where that was said: then (in time) or with (side by side).</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Joined { get; init; }
 
     [JsonExtensionData]
     public Dictionary<string, JsonElement>? Unknown { get; set; }

@@ -13,6 +13,12 @@ public static class SessionRules
     /// <summary>Ten times what the worst recorder's crystal is off by; anything more is another sampling rate.</summary>
     public const int MaxDriftPpm = 1000;
 
+    /// <summary>More than any preamp's range: what lies beyond is no trim but damage.</summary>
+    public const int MaxTrimDb = 60;
+
+    /// <summary>What a delay can be: recorders that were started further apart are lined up by their time stamps.</summary>
+    public const int MaxDelaySeconds = 120;
+
     /// <param name="document">The session.</param>
     /// <param name="name">What the message calls it: the file's name.</param>
     public static void Check(SessionDocument document, string name)
@@ -61,9 +67,14 @@ public static class SessionRules
         rules.Require(array.Channels.Count == array.Capsules.Count, $"{at}.channels", array.Channels.Count, "one channel for each capsule");
         rules.Require(array.RadiusMm is > 0 and <= 200, $"{at}.radiusMm", array.RadiusMm, "more than 0, at most 200 mm");
         rules.Require(array.Pattern is >= 0 and <= 1, $"{at}.pattern", array.Pattern, "0 (figure-eight) to 1 (omni)");
+        for (var i = 0; i < array.Capsules.Count; i++)
+            rules.Require(array.Capsules.Index().All(c => c.Index == i || !c.Item.Label.Equals(array.Capsules[i].Label, StringComparison.OrdinalIgnoreCase)),
+                $"{at}.capsules[{i}].label", $"\"{array.Capsules[i].Label}\"", "different from the labels of the other capsules");
         for (var i = 0; i < array.TrimSets.Count; i++)
         {
             var set = array.TrimSets[i];
+            for (var c = 0; c < set.Db.Count; c++)
+                rules.Require(set.Db[c] is >= -MaxTrimDb and <= MaxTrimDb, $"{at}.trimSets[{i}].db[{c}]", set.Db[c], $"-{MaxTrimDb} to {MaxTrimDb} dB");
             rules.Require(set.Db.Count == array.Channels.Count, $"{at}.trimSets[{i}].db", set.Db.Count, "one value for each channel");
             rules.Require(set.ToleranceDb is null or > 0, $"{at}.trimSets[{i}].toleranceDb", set.ToleranceDb ?? 0, "more than 0 dB");
         }
@@ -77,7 +88,7 @@ public static class SessionRules
         rules.Channels($"{at}.channels", spot.Channels);
         rules.Require(spot.Polarity is null or 1 or -1, $"{at}.polarity", spot.Polarity ?? 0, "1, -1 or null");
         if (spot.Delay is { } delay)
-            CheckDelay(rules, delay.Confidence, delay.UncertaintySamples, $"{at}.delay");
+            CheckDelay(rules, document, delay.Samples, delay.Confidence, delay.UncertaintySamples, $"{at}.delay");
         CheckClock(rules, spot.Clock, $"{at}.clock");
         for (var i = 0; i < (spot.Delays?.Count ?? 0); i++)
         {
@@ -87,15 +98,17 @@ public static class SessionRules
             rules.Require(!spot.Delays.Take(i).Any(d => string.Equals(d.Array, other.Array, StringComparison.OrdinalIgnoreCase)),
                 $"{at}.delays[{i}].array", $"\"{other.Array}\"", "another array than those before it");
             rules.Require(other.Polarity is null or 1 or -1, $"{at}.delays[{i}].polarity", other.Polarity ?? 0, "1, -1 or null");
-            CheckDelay(rules, other.Confidence, other.UncertaintySamples, $"{at}.delays[{i}]");
+            CheckDelay(rules, document, other.Samples, other.Confidence, other.UncertaintySamples, $"{at}.delays[{i}]");
             CheckClock(rules, other.Clock, $"{at}.delays[{i}].clock");
         }
         if (spot.ArrayId is { } id)
             rules.Require(document.Arrays.Any(a => a.Id == id), $"{at}.arrayId", $"\"{id}\"", "the id of an entry of arrays");
     }
 
-    private static void CheckDelay(Rules rules, double confidence, double uncertaintySamples, string at)
+    private static void CheckDelay(Rules rules, SessionDocument document, double samples, double confidence, double uncertaintySamples, string at)
     {
+        var most = (long)MaxDelaySeconds * document.SampleRate;
+        rules.Require(Math.Abs(samples) <= most, $"{at}.samples", samples, $"{-most} to {most} ({MaxDelaySeconds} s)");
         rules.Require(confidence is >= 0 and <= 1, $"{at}.confidence", confidence, "0 to 1");
         rules.Require(uncertaintySamples >= 0, $"{at}.uncertaintySamples", uncertaintySamples, "0 or more");
     }

@@ -6,13 +6,32 @@ namespace CaptureProc.Session;
 /// <remarks>Thread: [any]. Cost: one reading of every file; where that is not wanted in line, run it beside the work.</remarks>
 public static class InputFingerprint
 {
+    /// <summary>Between two files: the second follows in time.</summary>
+    public const string Then = "then";
+
+    /// <summary>Between two files: they run side by side.</summary>
+    public const string With = "with";
+
+    /// <param name="command">Its name.</param>
+    /// <param name="words">The files as they were given, with the words between them.</param>
+    /// <param name="ignoreStamps">Whether their time stamps were left aside.</param>
     /// <exception cref="UnusableInputException">A file cannot be read.</exception>
-    public static HistoryEntry Of(string command, IReadOnlyList<string> paths) => new()
+    public static HistoryEntry Of(string command, IEnumerable<string> words, bool ignoreStamps = false)
     {
-        At = DateTimeOffset.UtcNow,
-        Command = command,
-        Inputs = [.. paths.Select(path => new HistoryInput { File = Path.GetFileName(path), Sha256 = HashOf(path) })],
-    };
+        var inputs = new List<HistoryInput>();
+        string? joined = null;
+        foreach (var word in words)
+        {
+            if (word is Then or With)
+                joined = word;
+            else
+            {
+                inputs.Add(new HistoryInput { File = Path.GetFileName(word), Sha256 = HashOf(word), Joined = joined });
+                joined = null;
+            }
+        }
+        return new HistoryEntry { At = DateTimeOffset.UtcNow, Command = command, Inputs = inputs, IgnoreStamps = ignoreStamps };
+    }
 
     private static string HashOf(string path)
     {

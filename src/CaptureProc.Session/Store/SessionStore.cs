@@ -4,66 +4,113 @@ namespace CaptureProc.Session;
 /// <remarks>
 /// Thread: [any]; commands and plug-ins may use one file at once. A change holds a lock while it reads, changes and writes, so two
 /// of them follow one another and neither loses its part. The new text is written beside the file, forced to disk and then
-/// renamed over it: a reader sees the old file or the new one and never a mixture, and needs no lock for it.
+/// renamed over it: a reader sees the old file or the new one and never a mixture, and needs no lock for it. What was there before
+/// goes to <see cref="EarlierStates"/>, so that every change can be taken back.
 /// Errors: <see cref="UnusableInputException"/>; whatever goes wrong, the file is left as it is.
 /// </remarks>
 public static class SessionStore
 {
-    /// <summary>How long a change waits for another one; a change takes milliseconds, so seconds mean that something is stuck.</summary>
-    public static readonly TimeSpan DefaultPatience = TimeSpan.FromSeconds(5);
-
     public static SessionDocument Read(string path)
     {
         RequireFile(path);
-        byte[] text;
+        return SessionText.Parse(ReadText(path), path);
+    }
+
+    /// <summary>Reads the session, lets <paramref name="change"/> make a new one of it, and writes that.</summary>
+    /// <returns>The document as written.</returns>
+    public static SessionDocument Update(string path, Func<SessionDocument, SessionDocument> change) => Update(path, change, SessionWaiting.Usual);
+
+    /// <param name="path">The session.</param>
+    /// <param name="change">Makes the new one; what takes long is done before, as others wait meanwhile.</param>
+    /// <param name="patience">How long a change waits for another one.</param>
+    public static SessionDocument Update(string path, Func<SessionDocument, SessionDocument> change, TimeSpan patience) =>
+        Update(path, change, SessionWaiting.For(patience));
+
+    /// <inheritdoc cref="Update(string, Func{SessionDocument, SessionDocument}, TimeSpan)"/>
+    public static SessionDocument Update(string path, Func<SessionDocument, SessionDocument> change, SessionWaiting waiting)
+    {
+        ArgumentNullException.ThrowIfNull(change);
+        RequireFile(path);
+        // A session reached through a link is changed where it lives; renaming over the link would cut it off.
+        path = PendingFile.FollowLink(path);
+        using var held = SessionLock.Take(path, waiting);
+        var before = ReadText(path);
+        var changed = change(SessionText.Parse(before, path)) with { Modified = DateTimeOffset.UtcNow };
+        var text = Checked(changed, path);
+        EarlierStates.Keep(path, before);
+        Write(path, text, replace: true);
+        return changed;
+    }
+
+    /// <summary>Writes a session that is not there yet; an existing file is kept unless it may be replaced.</summary>
+    public static void Create(string path, SessionDocument document, bool replace = false) => Create(path, document, replace, SessionWaiting.Usual);
+
+    /// <inheritdoc cref="Create(string, SessionDocument, bool)"/>
+    public static void Create(string path, SessionDocument document, bool replace, SessionWaiting waiting)
+    {
+        if (replace)
+            path = PendingFile.FollowLink(path);
+        using var held = SessionLock.Take(path, waiting);
+        var text = Checked(document, path);
+        if (replace && SessionText.IsSession(path))
+            EarlierStates.Keep(path, ReadText(path));
+        Write(path, text, replace);
+    }
+
+    /// <summary>Takes the last change back: the session is again what it was before it, to the letter.</summary>
+    /// <returns>What was taken back, and what there is now.</returns>
+    public static (SessionDocument Undone, SessionDocument Now) Undo(string path, SessionWaiting waiting)
+    {
+        RequireFile(path);
+        path = PendingFile.FollowLink(path);
+        using var held = SessionLock.Take(path, waiting);
+        var text = ReadText(path);
+        var earlier = EarlierStates.Last(path, text)
+            ?? throw new UnusableInputException("nothing-to-undo", $"{path}: there is no earlier state of this session; the last {EarlierStates.Kept} changes are kept beside it");
+        var now = SessionText.Parse(earlier, path);
+        Write(path, earlier, replace: true);
+        EarlierStates.Drop(path, earlier);
+        return (SessionText.Parse(text, path), now);
+    }
+
+    // What is written can be read again: held against rules and schema as a reader will.
+    private static byte[] Checked(SessionDocument document, string path)
+    {
+        SessionRules.Check(document, path);
+        var text = SessionText.Format(document);
+        SessionText.Parse(text, path);
+        return text;
+    }
+
+    private static void Write(string path, byte[] text, bool replace)
+    {
+        using var file = PendingFile.CreateAnything(path, replace);
+        file.Guard(stream => stream.Write(text));
+        file.Complete(forceToDisk: true);
+    }
+
+    private static byte[] ReadText(string path)
+    {
         try
         {
-            text = File.ReadAllBytes(path);
+            return File.ReadAllBytes(path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             throw new UnusableInputException("session-unreadable", $"{path}: cannot be read ({e.Message.TrimEnd('.')}); check the file's permissions", e);
         }
-        return SessionText.Parse(text, path);
-    }
-
-    /// <summary>Reads the session, lets <paramref name="change"/> make a new one of it, and writes that.</summary>
-    /// <returns>The document as written.</returns>
-    public static SessionDocument Update(string path, Func<SessionDocument, SessionDocument> change) =>
-        Update(path, change, DefaultPatience);
-
-    public static SessionDocument Update(string path, Func<SessionDocument, SessionDocument> change, TimeSpan patience)
-    {
-        ArgumentNullException.ThrowIfNull(change);
-        RequireFile(path);
-        // A session reached through a link is changed where it lives; renaming over the link would cut it off.
-        path = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
-        using var held = SessionLock.Take(path, patience);
-        var changed = change(Read(path)) with { Modified = DateTimeOffset.UtcNow };
-        Write(path, changed, replace: true);
-        return changed;
-    }
-
-    /// <summary>Writes a session that is not there yet; an existing file is kept unless it may be replaced.</summary>
-    public static void Create(string path, SessionDocument document, bool replace = false)
-    {
-        using var held = SessionLock.Take(path, DefaultPatience);
-        Write(path, document, replace);
-    }
-
-    private static void Write(string path, SessionDocument document, bool replace)
-    {
-        SessionRules.Check(document, path);
-        using var file = PendingFile.Create(path, replace);
-        file.Guard(stream => stream.Write(SessionText.Format(document)));
-        file.Complete(forceToDisk: true);
     }
 
     private static void RequireFile(string path)
     {
-        if (!File.Exists(path))
-            throw new UnusableInputException("session-missing", Directory.Exists(path)
-                ? $"{path}: is a folder; give the session file in it"
-                : $"{path}: there is no such session file; write one with 'captureproc start'");
+        switch (FileIdentity.Of(path)?.Kind)
+        {
+            case null:
+                throw new UnusableInputException("session-missing", $"{path}: there is no such session file; write one with 'captureproc start'");
+            case FileKind.Folder:
+                throw new UnusableInputException("session-missing", $"{path}: is a folder; give the session file in it");
+            case FileKind.Pipe or FileKind.Device:
+                throw new UnusableInputException("session-unreadable", $"{path}: is a pipe or a device, and a session is changed where it lives; give the session file");
+        }
     }
 }

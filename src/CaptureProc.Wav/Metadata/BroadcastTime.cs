@@ -11,4 +11,14 @@ internal static class BroadcastTime
     public static long? Read(byte[]? chunk) => chunk is null || chunk.Length < TimeReferenceOffset + 8
         ? null
         : BinaryPrimitives.ReadInt64LittleEndian(chunk.AsSpan(TimeReferenceOffset));
+
+    /// <summary>The same chunk with another time.</summary>
+    public static byte[] With(byte[] chunk, long timeReferenceFrames)
+    {
+        if (chunk.Length < TimeReferenceOffset + 8)
+            return chunk;
+        byte[] changed = [.. chunk];
+        BinaryPrimitives.WriteInt64LittleEndian(changed.AsSpan(TimeReferenceOffset), timeReferenceFrames);
+        return changed;
+    }
 }

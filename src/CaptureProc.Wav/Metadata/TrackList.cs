@@ -5,33 +5,44 @@ using System.Xml.Linq;
 
 namespace CaptureProc.Wav.Metadata;
 
-/// <summary>The names that a recorder gives its tracks, in an iXML chunk.</summary>
+/// <summary>What a recorder says about its tracks, in an iXML chunk.</summary>
 /// <remarks>
-/// Root BWFXML, then TRACK_LIST with TRACK_COUNT and TRACK elements; INTERLEAVE_INDEX is the place in the file, from 1; every element
-/// is optional. Source: the format's public pages. FUNCTION takes EBU AudioChannelFunction terms (2019), as ACN0-FOA.
+/// Root BWFXML, then TRACK_LIST with TRACK_COUNT and TRACK elements; INTERLEAVE_INDEX is the place in the file, CHANNEL_INDEX the
+/// recorder's own number of the track, both from 1; SPEED holds TIMESTAMP_SAMPLE_RATE; every element is optional. Source: the format's
+/// public pages. FUNCTION takes EBU AudioChannelFunction terms (2019), as ACN0-FOA.
 /// </remarks>
-internal static class TrackList
+internal sealed class TrackList
 {
+    // The format nests four deep. Text taken out of elements that hold each other by the thousand costs its square.
+    private const int MaxDepth = 32;
+    private const int MaxCharacters = 1 << 20;
+
+    private TrackList(string?[] names, bool isDamaged, int? stampRateHz) => (Names, IsDamaged, StampRateHz) = (names, isDamaged, stampRateHz);
+
     /// <summary>The name of each channel; null where the list has none.</summary>
-    public static string?[] ReadNames(byte[]? chunk, int channelCount, out bool isDamaged)
+    public IReadOnlyList<string?> Names { get; }
+
+    /// <summary>Whether there is a chunk that cannot be read.</summary>
+    public bool IsDamaged { get; }
+
+    /// <summary>The rate at which the time stamp counts; null where it is not said.</summary>
+    public int? StampRateHz { get; }
+
+    public static TrackList Read(byte[]? chunk, int channelCount)
     {
         var names = new string?[channelCount];
-        isDamaged = false;
         if (chunk is null)
-            return names;
+            return new TrackList(names, isDamaged: false, null);
         if (Parse(chunk) is not { } root)
-        {
-            isDamaged = true;
-            return names;
-        }
-        foreach (var track in root.Descendants("TRACK"))
+            return new TrackList(names, isDamaged: true, null);
+        foreach (var track in root.Elements("TRACK_LIST").Elements("TRACK"))
         {
             var index = Number(track, "INTERLEAVE_INDEX") ?? Number(track, "CHANNEL_INDEX");
             var name = track.Element("NAME")?.Value.Trim();
             if (index >= 1 && index <= channelCount && !string.IsNullOrEmpty(name))
                 names[index.Value - 1] = name;
         }
-        return names;
+        return new TrackList(names, isDamaged: false, root.Element("SPEED") is { } speed ? Number(speed, "TIMESTAMP_SAMPLE_RATE") : null);
     }
 
     /// <summary>An iXML chunk with these names; everything else in <paramref name="source"/> is kept.</summary>
@@ -59,8 +70,9 @@ internal static class TrackList
         var length = Array.FindLastIndex(chunk, b => b != 0) + 1;
         try
         {
-            using var reader = XmlReader.Create(new MemoryStream(chunk, 0, length),
-                new XmlReaderSettings { DtdProcessing = DtdProcessing.Prohibit, XmlResolver = null });
+            if (!IsShallow(chunk, length))
+                return null;
+            using var reader = Reader(chunk, length);
             return XElement.Load(reader);
         }
         catch (XmlException)
@@ -68,6 +80,18 @@ internal static class TrackList
             return null;
         }
     }
+
+    private static bool IsShallow(byte[] chunk, int length)
+    {
+        using var reader = Reader(chunk, length);
+        while (reader.Read())
+            if (reader.Depth > MaxDepth)
+                return false;
+        return true;
+    }
+
+    private static XmlReader Reader(byte[] chunk, int length) => XmlReader.Create(new MemoryStream(chunk, 0, length),
+        new XmlReaderSettings { DtdProcessing = DtdProcessing.Prohibit, XmlResolver = null, MaxCharactersInDocument = MaxCharacters });
 
     private static int? Number(XElement track, string element) =>
         int.TryParse(track.Element(element)?.Value, NumberStyles.Integer, CultureInfo.InvariantCulture, out var value) ? value : null;

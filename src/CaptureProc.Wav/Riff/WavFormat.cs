@@ -35,11 +35,12 @@ internal readonly record struct WavFormat(int SampleRateHz, int ChannelCount, Sa
             (TagPcm, 24) => SampleFormat.Pcm24,
             (TagPcm, 32) => SampleFormat.Pcm32,
             (TagFloat, 32) => SampleFormat.Float32,
+            (TagFloat, 64) => SampleFormat.Float64,
             _ => null,
         };
         if (format is null)
             throw new InvalidDataException(
-                $"holds {Describe(tag, bits)} samples; 16, 24 and 32-bit PCM and 32-bit float are read: export it as one of these");
+                $"holds {Describe(tag, bits)} samples; 16, 24 and 32-bit PCM, 32 and 64-bit float are read: export it as one of these");
         var result = new WavFormat((int)rate, channels, format.Value) { IsBFormat = isBFormat };
         if (blockBytes != result.BytesPerFrame)
             throw new InvalidDataException(

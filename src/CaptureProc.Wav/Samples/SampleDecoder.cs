@@ -6,8 +6,8 @@ namespace CaptureProc.Wav.Samples;
 
 /// <summary>Samples as they are stored, to float: full scale is 1.</summary>
 /// <remarks>
-/// Thread: [any]. Allocates: never. 16 and 24-bit samples come out exactly; 32-bit PCM is rounded to float's 24 bits, 138 dB
-/// below the sample itself. Little-endian machines only, as everything that .NET 10 runs on here.
+/// Thread: [any]. Allocates: never. 16 and 24-bit samples come out exactly; 32-bit PCM and 64-bit float are rounded to float's 24
+/// bits, 138 dB below the sample itself. Little-endian machines only, as everything that .NET 10 runs on here.
 /// </remarks>
 internal static class SampleDecoder
 {
@@ -20,6 +20,7 @@ internal static class SampleDecoder
             case SampleFormat.Pcm16: Decode16(MemoryMarshal.Cast<byte, short>(bytes), samples); break;
             case SampleFormat.Pcm24: Decode24(bytes, samples); break;
             case SampleFormat.Pcm32: Decode32(MemoryMarshal.Cast<byte, int>(bytes), samples); break;
+            case SampleFormat.Float64: Decode64(MemoryMarshal.Cast<byte, double>(bytes), samples); break;
             default: MemoryMarshal.Cast<byte, float>(bytes)[..samples.Length].CopyTo(samples); break;
         }
     }
@@ -61,5 +62,11 @@ internal static class SampleDecoder
             (Vector128.ConvertToSingle(Vector128.Create(source[i..])) * Scale32).CopyTo(samples[i..]);
         for (; i < samples.Length; i++)
             samples[i] = source[i] * Scale32;
+    }
+
+    private static void Decode64(ReadOnlySpan<double> source, Span<float> samples)
+    {
+        for (var i = 0; i < samples.Length; i++)
+            samples[i] = (float)source[i];
     }
 }

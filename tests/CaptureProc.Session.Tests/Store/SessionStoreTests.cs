@@ -64,12 +64,12 @@ public sealed class SessionStoreTests : IDisposable
     public void SessionHeldByAnotherCommandIsReportedAndLeftAsItIs()
     {
         var path = folder.Write("concert.json", Samples.ContractExample);
-        using var other = SessionLock.Take(path, TimeSpan.Zero);
+        using var other = SessionLock.Take(path, new SessionWaiting(TimeSpan.Zero, "captureproc level (process 5)"));
 
         var refusal = Samples.Refusal(() => SessionStore.Update(path, s => s with { Title = "lost" }, TimeSpan.FromMilliseconds(100)));
 
         Assert.Equal("session-busy", refusal.Code);
-        Assert.Contains("is being written by another command", refusal.Message, StringComparison.Ordinal);
+        Assert.Contains("is being written by another command (captureproc level (process 5))", refusal.Message, StringComparison.Ordinal);
         Assert.Equal(Samples.ContractExample, File.ReadAllText(path));
     }
 
@@ -101,7 +101,7 @@ public sealed class SessionStoreTests : IDisposable
 
         Assert.Throws<InvalidOperationException>(() => SessionStore.Update(path, _ => throw new InvalidOperationException()));
 
-        Assert.Equal([".concert.json.lock", "concert.json"], Directory.GetFiles(folder.Path).Select(Path.GetFileName).Order(StringComparer.Ordinal));
+        Assert.Equal(["concert.json"], Directory.GetFiles(folder.Path).Select(Path.GetFileName).Order(StringComparer.Ordinal));
     }
 
     [Fact]

@@ -10,7 +10,7 @@ public class SampleCodecTests
         get
         {
             var data = new TheoryData<SampleFormat, int>();
-            foreach (var format in Enum.GetValues<SampleFormat>())
+            foreach (var format in Enum.GetValues<SampleFormat>().Where(f => f != SampleFormat.Float64))
                 foreach (var length in (int[])[0, 1, 3, 4, 5, 6, 7, 8, 9, 15, 16, 17, 33])
                     data.Add(format, length);
             return data;

@@ -11,7 +11,7 @@ internal sealed class LineUpDelivery(string path, string arrayId, TrimSet set)
 {
     private const string HistoryName = "line-up in the plug-in";
 
-    private readonly long giveUpTicks = Environment.TickCount64 + (long)SessionStore.DefaultPatience.TotalMilliseconds;
+    private readonly long giveUpTicks = Environment.TickCount64 + (long)SessionWaiting.Usual.Patience.TotalMilliseconds;
 
     /// <summary>What became of it; null where it has to be tried again.</summary>
     public LineUpOutcome? Try()
