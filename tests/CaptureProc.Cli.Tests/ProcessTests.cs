@@ -50,24 +50,80 @@ public sealed class ProcessTests : IDisposable
         }
     }
 
+    [Theory]
+    [InlineData("presets > /dev/full", "standard output: the result cannot be written there")]
+    [InlineData("presets --json > /dev/full", "standard output: the result cannot be written there")]
+    [InlineData("presets >&-", "standard output is closed")]
+    [InlineData("convert SESSION <(cat TAKE) OUT", "is a pipe or a device")]
+    [InlineData("convert SESSION $'na\\xefve.wav' OUT", "there is no such file; its name seems not to be UTF-8")]
+    [InlineData("convert <(cat SESSION) TAKE OUT", "is a pipe or a device")]
+    public void OddStreamsAndNamesAreOneLineAndExitCodeTwo(string command, string said)
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "needs a shell");
+        var line = $"exec dotnet {Path.Combine(AppContext.BaseDirectory, "captureproc.dll")} {command}"
+            .Replace("SESSION", concert.Session, StringComparison.Ordinal).Replace("TAKE", concert.Take, StringComparison.Ordinal).Replace("OUT", concert.Out, StringComparison.Ordinal);
+        using var process = Process.Start(new ProcessStartInfo("bash", ["-c", line]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        var error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(2, process.ExitCode);
+        Assert.Contains(said, Assert.Single(error.TrimEnd().Split('\n')), StringComparison.Ordinal);
+        Assert.Empty(concert.Files);
+    }
+
     [Fact]
-    public void BreakingOffLeavesNothingHalfWritten()
+    public void MissingDecoderIsSaidPlainly()
+    {
+        File.WriteAllBytes(concert.File("take.flac"), [.. "fLaC"u8, .. new byte[100]]);
+        var start = StartInfo("convert", concert.Session, concert.File("take.flac"), concert.Out);
+        start.FileName = Environment.ProcessPath!.EndsWith("dotnet", StringComparison.Ordinal) ? Environment.ProcessPath : Which("dotnet");
+        start.Environment["PATH"] = concert.Folder;
+        using var process = Process.Start(start)!;
+        var error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal(2, process.ExitCode);
+        Assert.Contains("take.flac: is FLAC, which ffmpeg reads for us, and ffmpeg is not installed", error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void SessionIsChangedThroughALinkInTheCurrentFolder()
+    {
+        File.CreateSymbolicLink(concert.File("ln.json"), "concert.json");
+        var start = StartInfo("rig", "ln.json", "--title", "Matinee");
+        start.WorkingDirectory = concert.Folder;
+        using var process = Process.Start(start)!;
+        var error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+
+        Assert.Equal((0, ""), (process.ExitCode, error));
+        Assert.Equal("Matinee", CaptureProc.Session.SessionStore.Read(concert.Session).Title);
+        Assert.Equal("concert.json", new FileInfo(concert.File("ln.json")).LinkTarget);
+    }
+
+    [Theory]
+    [InlineData("convert", "INT", 130)]
+    [InlineData("convert", "HUP", 129)]
+    [InlineData("align", "QUIT", 131)]
+    [InlineData("align", "TERM", 143)]
+    public void BreakingOffLeavesNothingHalfWritten(string command, string signal, int code)
     {
         Assert.SkipWhen(OperatingSystem.IsWindows(), "needs signals");
         // A take of half an hour, all of it a hole in the file but for its header, is under way for long enough.
         Concert.WriteTake(concert.Take, Concert.Noise());
         using (var stream = new FileStream(concert.Take, FileMode.Open))
             MakeLong(stream, seconds: 1800);
-        using var process = Start("convert", concert.Session, concert.Take, concert.Out);
+        using var process = Start(command, concert.Session, concert.Take, concert.File("out"));
         var begun = Stopwatch.StartNew();
-        while (Directory.GetFiles(concert.Folder, "*.part").Length == 0 && begun.Elapsed < TimeSpan.FromSeconds(60))
+        while (Directory.GetFiles(concert.Folder, "*.part", SearchOption.AllDirectories).Length == 0 && begun.Elapsed < TimeSpan.FromSeconds(60))
             Thread.Sleep(10);
 
-        Assert.True(Try("kill", "-INT", $"{process.Id}"));
+        Assert.True(Try("kill", $"-{signal}", $"{process.Id}"));
         process.WaitForExit();
 
-        Assert.Equal(130, process.ExitCode);
+        Assert.Equal(code, process.ExitCode);
         Assert.Empty(concert.Files);
+        Assert.False(Directory.Exists(concert.File("out")));
     }
 
     // Raises the lengths in the header of a float file written by us, and the file with them.
@@ -93,8 +149,12 @@ public sealed class ProcessTests : IDisposable
         return (process.ExitCode, output, error.Result);
     }
 
-    private static Process Start(params string[] args) => Process.Start(new ProcessStartInfo("dotnet",
-        [Path.Combine(AppContext.BaseDirectory, "captureproc.dll"), .. args]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+    private static Process Start(params string[] args) => Process.Start(StartInfo(args))!;
+
+    private static ProcessStartInfo StartInfo(params string[] args) => new("dotnet",
+        [Path.Combine(AppContext.BaseDirectory, "captureproc.dll"), .. args]) { RedirectStandardOutput = true, RedirectStandardError = true };
+
+    private static string Which(string program) => Environment.GetEnvironmentVariable("PATH")!.Split(':').Select(folder => Path.Combine(folder, program)).First(File.Exists);
 
     private static bool Try(string program, params string[] args)
     {

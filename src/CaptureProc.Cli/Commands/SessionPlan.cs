@@ -27,8 +27,8 @@ internal sealed record SessionPlan
     public SessionDocument Build(Desk desk)
     {
         var (rate, tracks) = ReadRecordings(desk);
-        var arrays = Arrays.Select(word => Split(word, "--array")).Select(a => (a.Id, Channels: ChannelList.Parse(a.Value, "--array", tracks))).ToList();
-        var spots = Spots.Select(word => Split(word, "--spot")).Select(s => (s.Id, Channels: ChannelList.Parse(s.Value, "--spot", tracks))).ToList();
+        var arrays = Arrays.Select(word => Split(word, "--array", "ID=CHANNELS, as --array main=1-4")).Select(a => (a.Id, Channels: ChannelList.Parse(a.Value, "--array", tracks))).ToList();
+        var spots = Spots.Select(word => Split(word, "--spot", "ID=CHANNELS, as --spot harp=5")).Select(s => (s.Id, Channels: ChannelList.Parse(s.Value, "--spot", tracks))).ToList();
         if (arrays.Count == 0 && TrackNames.FindArray(tracks) is { } found)
         {
             arrays.Add(("main", [.. found.Channels]));
@@ -73,10 +73,10 @@ internal sealed record SessionPlan
         ? (int)rateHz
         : throw new UnusableInputException("bad-arguments", FormattableString.Invariant($"--rate is {rateHz}; it has to be a whole number of Hz"));
 
-    private ArrayEntry BuildArray(string id, IReadOnlyList<int> channels, IReadOnlyList<string?> tracks, Desk desk)
+    /// <summary>One array as the words describe it.</summary>
+    internal ArrayEntry BuildArray(string id, IReadOnlyList<int> channels, IReadOnlyList<string?> tracks, Desk desk)
     {
-        if (channels.Count != SessionRules.CapsulesPerArray)
-            throw new UnusableInputException("bad-channels", $"array '{id}' has {channels.Count} channels; it has to have four, one for each capsule");
+        RequireFour(id, channels);
         var preset = PresetLibrary.Find(Chosen(Presets, id) ?? PresetLibrary.DefaultName);
         var capsules = preset.Capsules;
         if (Chosen(Orders, id) is { } order)
@@ -140,15 +140,25 @@ internal sealed record SessionPlan
                     throw new UnusableInputException("no-such-array", $"{option} {word}: there is no array '{id}'; there is {string.Join(", ", arrays.Select(a => a.Id))}");
     }
 
-    private static (string Id, string Value) Split(string word, string option)
+    internal static IReadOnlyList<int> RequireFour(string id, IReadOnlyList<int> channels) => channels.Count == SessionRules.CapsulesPerArray
+        ? channels
+        : throw new UnusableInputException("bad-channels", $"array '{id}' has {channels.Count} channels; it has to have four, one for each capsule");
+
+    /// <summary>What stands behind the id, or all of it where there is none.</summary>
+    internal static string After(string word) => word[(word.IndexOf('=', StringComparison.Ordinal) + 1)..];
+
+    /// <param name="word">What was given.</param>
+    /// <param name="option">Where.</param>
+    /// <param name="form">How it has to be written, with an example.</param>
+    internal static (string Id, string Value) Split(string word, string option, string form)
     {
         var at = word.IndexOf('=', StringComparison.Ordinal);
         return at > 0 && at < word.Length - 1
             ? (word[..at].Trim(), word[(at + 1)..])
-            : throw new UnusableInputException("bad-arguments", $"{option} {word}: write {option} ID=CHANNELS, as {option} {(option == "--array" ? "main=1-4" : "harp=5")}");
+            : throw new UnusableInputException("bad-arguments", $"{option} {word}: write {option} {form}");
     }
 
-    private static MountEntry ParseMount(string text)
+    internal static MountEntry ParseMount(string text)
     {
         var parts = text.Split(',');
         if (parts.Length != 3)
@@ -157,7 +167,7 @@ internal sealed record SessionPlan
         return new MountEntry { YawDeg = angles[0], PitchDeg = angles[1], RollDeg = angles[2] };
     }
 
-    private static double Number(string text, string option, double min, double max) =>
+    internal static double Number(string text, string option, double min, double max) =>
         Values.TryParseNumber(text, out var value) && value >= min && value <= max
             ? value
             : throw new UnusableInputException("bad-arguments", FormattableString.Invariant($"{option} is '{text}'; it has to be a number from {min} to {max}"));

@@ -3,7 +3,7 @@ using System.Globalization;
 using System.Text.Json.Nodes;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Session;
-using Spectre.Console;
+using CaptureProc.Session.Rig;
 
 namespace CaptureProc.Cli.Commands;
 
@@ -51,21 +51,36 @@ internal static class StartCommand
     private static int Run(Desk desk, string path, bool replace, SessionPlan plan)
     {
         var session = plan.Build(desk);
+        if (replace)
+            NameWhatGoes(desk, path);
         SessionStore.Create(path, session, replace, desk.Waiting);
         if (desk.IsJson)
         {
             desk.Show(new JsonObject { ["file"] = path, ["session"] = JsonNode.Parse(SessionText.Format(session)) });
             return Desk.Done;
         }
-        var table = new Table().Border(TableBorder.Simple).AddColumns("", "Channels", "");
-        foreach (var array in session.Arrays)
-            table.AddRow($"array {Markup.Escape(array.Id)}", string.Join(' ', array.Channels), string.Create(CultureInfo.InvariantCulture,
-                $"{string.Join(' ', array.Capsules.Select(c => c.Label))}, radius {array.RadiusMm} mm, pattern {array.Pattern}, yaw {array.Mount.YawDeg} pitch {array.Mount.PitchDeg} roll {array.Mount.RollDeg}"));
-        foreach (var spot in session.Spots)
-            table.AddRow($"spot {Markup.Escape(spot.Id)}", string.Join(' ', spot.Channels), spot.ArrayId is { } id ? $"capsule array {Markup.Escape(id)}" : "");
-        desk.Show(table);
+        desk.Show(RigTable.Of(session));
         desk.Show(string.Create(CultureInfo.InvariantCulture,
             $"{path}: {session.SampleRate} Hz, {session.Air.TemperatureC} °C, speed of sound {session.Air.SpeedOfSound:0.0} m/s"));
         return Desk.Done;
+    }
+
+    // Nobody loses an evening's measurements without a word, and nobody for good.
+    private static void NameWhatGoes(Desk desk, string path)
+    {
+        if (FileIdentity.Of(path) is null)
+            return;
+        IReadOnlyList<string> measured;
+        try
+        {
+            measured = RigChange.Measured(SessionStore.Read(path));
+        }
+        catch (UnusableInputException e) when (e.Code is "session-damaged" or "session-invalid" or "session-newer" or "not-a-session")
+        {
+            // What cannot be read holds nothing that could be named.
+            measured = [];
+        }
+        if (measured.Count > 0)
+            desk.Warn($"{path}: is replaced, and with it go {string.Join(", ", measured)}; 'captureproc rig {path} --undo' brings the former session back, and 'captureproc rig' changes one without starting anew");
     }
 }

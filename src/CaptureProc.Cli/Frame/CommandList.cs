@@ -11,6 +11,7 @@ internal static class CommandList
         new("Begin",
         [
             (StartCommand.Name, StartCommand.Create),
+            (RigCommand.Name, RigCommand.Create),
             (PresetsCommand.Name, PresetsCommand.Create),
         ]),
         new("Line up and check",

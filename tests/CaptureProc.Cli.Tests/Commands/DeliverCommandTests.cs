@@ -73,7 +73,7 @@ public sealed class DeliverCommandTests : IDisposable
         CommandLine.Refuses("--picture needs a container", "deliver", session, mix, folder.File("out.wav"), "--picture", mix);
         CommandLine.Refuses("there is no such file", "deliver", session, mix, folder.File("out.mp4"), "--picture", folder.File("none.mov"));
         CommandLine.Refuses("there is no such file", "deliver", session, folder.File("none.wav"), folder.File("out.wav"));
-        CommandLine.Refuses("exists already", "deliver", session, mix, mix);
+        CommandLine.Refuses("is the file that is read", "deliver", session, mix, mix);
         CommandLine.Refuses("no effect on a pair", "deliver", session, mix, folder.File("out.wav"), "--hrtf", "head.sofa");
         CommandLine.Refuses("no effect on headphones", "deliver", session, mix, folder.File("out.wav"), "--measure", "binaural", "--angle", "100");
     }

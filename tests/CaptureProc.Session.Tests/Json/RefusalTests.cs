@@ -45,6 +45,45 @@ public class RefusalTests
     }
 
     [Theory]
+    [InlineData("\"label\": \"FLU\", ", "", "arrays[0].capsules[0].label is missing")]
+    [InlineData("\"label\": \"FLU\"", "\"label\": null", "arrays[0].capsules[0].label is null")]
+    [InlineData("\"db\": [0.0, 0.12, -0.05, 0.03]", "\"db\": null", "arrays[0].trimSets[0].db is null")]
+    [InlineData("\"db\": [0.0, 0.12, -0.05, 0.03],", "", "arrays[0].trimSets[0].db is missing")]
+    [InlineData("\"db\": [0.0, 0.12,", "\"db\": [0.0, null,", "arrays[0].trimSets[0].db[1] is null")]
+    [InlineData("\"spots\": [ {", "\"spots\": [ null, {", "spots[0] is null")]
+    [InlineData("\"spots\": [ {", "\"seats\": [ {", "spots is missing")]
+    [InlineData("\"arrays\": [ {", "\"rows\": [ {", "arrays is missing")]
+    [InlineData("\"inputs\": [ {", "\"inputs\": null, \"x\": [ {", "history[0].inputs is null")]
+    [InlineData("\"inputs\": [ {", "\"inputs\": [ null, {", "history[0].inputs[0] is null")]
+    public void MissingMemberAndNullAreNamed(string right, string wrong, string said)
+    {
+        Assert.Contains(right, Samples.ContractExample, StringComparison.Ordinal);
+
+        var refusal = Samples.Refusal(() => Samples.Parse(Samples.ContractExample.Replace(right, wrong, StringComparison.Ordinal)));
+
+        Assert.Contains(said, refusal.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("\"samples\": 812.37", "\"samples\": 1e9", "spots[0].delay.samples is 1000000000; it has to be -5760000 to 5760000")]
+    [InlineData("[0.0, 0.12, -0.05, 0.03]", "[0.0, 1e308, -0.05, 0.03]", "arrays[0].trimSets[0].db[1] is 1E+308; it has to be -60 to 60")]
+    [InlineData("\"gainDb\": -2.3", "\"gainDb\": 1e300", "spots[0].gainDb is 1e300; it has to be -200 to 200")]
+    [InlineData("\"gainDb\": -2.3", "\"gainDb\": 1e999", "spots[0].gainDb is 1e999; it has to be -200 to 200")]
+    [InlineData("\"azimuthDeg\": 31.2", "\"azimuthDeg\": 4000", "spots[0].direction.azimuthDeg is 4000; it has to be -360 to 360")]
+    [InlineData("\"distanceM\": 3.1", "\"distanceM\": -3", "spots[0].distanceM is -3; it has to be 0 to 10000")]
+    [InlineData("\"rollDeg\": 0", "\"rollDeg\": 1e20", "arrays[0].mount.rollDeg is 1e20; it has to be -360 to 360")]
+    [InlineData("\"timeSeconds\": 12.402", "\"timeSeconds\": -1e20", "clicks[0].timeSeconds is -1e20; it has to be -1000000 to 1000000")]
+    public void NumberThatNothingCanBeMadeOfIsNamedWithItsRange(string right, string wrong, string said)
+    {
+        Assert.Contains(right, Samples.ContractExample, StringComparison.Ordinal);
+
+        var refusal = Samples.Refusal(() => Samples.Parse(Samples.ContractExample.Replace(right, wrong, StringComparison.Ordinal)));
+
+        Assert.Equal("session-invalid", refusal.Code);
+        Assert.Contains(said, refusal.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
     [InlineData("\"sampleRate\": 48000", "\"sampleRate\": 0", "sampleRate is 0")]
     [InlineData("\"speedOfSound\": 343.2", "\"speedOfSound\": 1", "air.speedOfSound is 1")]
     [InlineData("\"channels\": [1, 2, 3, 4]", "\"channels\": [1, 2, 3]", "arrays[0].channels is 3")]
