@@ -117,7 +117,7 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     }
 
     /// <summary>Shows how far the work is, on a terminal only. Dispose it before anything else is said.</summary>
-    public ProgressLine Progress(string what) => new(isTerminal ? stderr : null, what, watcher);
+    public ProgressLine Progress(string what) => new(isTerminal ? stderr : null, what, watcher, Say);
 
     /// <summary>The one line (or object) of a command that could not be carried out.</summary>
     public int Refuse(string code, string message)

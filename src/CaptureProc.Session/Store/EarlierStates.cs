@@ -45,6 +45,9 @@ internal static class EarlierStates
             Write(sessionPath, states[..at]);
     }
 
+    /// <summary>Forgets all of them: they are those of another session that once had the name.</summary>
+    public static void Forget(string sessionPath) => File.Delete(PathFor(sessionPath));
+
     private static void Write(string sessionPath, List<byte[]> states)
     {
         using var file = PendingFile.CreateAnything(PathFor(sessionPath), replace: true);

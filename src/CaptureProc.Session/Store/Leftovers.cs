@@ -1,5 +1,4 @@
 using System.Collections.Concurrent;
-using System.Text.RegularExpressions;
 
 namespace CaptureProc.Session;
 
@@ -8,8 +7,11 @@ namespace CaptureProc.Session;
 /// Thread: [any]. Files and folders on the way carry the name of what they will be, so that the next run of the same output finds
 /// those of a run that was killed: nobody holds them open any more.
 /// </remarks>
-public static partial class Leftovers
+public static class Leftovers
 {
+    private const string ScratchEnd = ".scratch", PartEnd = ".part";
+    private const int IdDigits = 32;
+
     private static readonly ConcurrentDictionary<string, bool> Mine = new();
     private static readonly Lock Gate = new();
     private static bool isClosed;
@@ -38,7 +40,7 @@ public static partial class Leftovers
         if (!Directory.Exists(folder))
             return;
         foreach (var path in Directory.EnumerateFileSystemEntries(folder, ".*"))
-            if (Path.GetFileName(path) is var name && name.StartsWith(beginning, StringComparison.Ordinal) && OnTheWay().IsMatch(name) && !Mine.ContainsKey(path))
+            if (Path.GetFileName(path) is var name && name.StartsWith(beginning, StringComparison.Ordinal) && IsOnTheWay(name) && !Mine.ContainsKey(path))
                 RemoveIfFree(path);
     }
 
@@ -96,8 +98,6 @@ public static partial class Leftovers
             Directory.Delete(path, recursive: true);
     }
 
-    private const string ScratchEnd = ".scratch";
-
     /// <summary>The file in a scratch folder that its owner holds open.</summary>
     public const string OwnerFile = "owner";
 
@@ -122,6 +122,13 @@ public static partial class Leftovers
         }
     }
 
-    [GeneratedRegex(@"\.[0-9a-f]{32}\.(part|scratch)$")]
-    private static partial Regex OnTheWay();
+    // A name that NameBeside has made: .NAME.(32 hexadecimal digits).part or .scratch.
+    private static bool IsOnTheWay(ReadOnlySpan<char> name)
+    {
+        var end = name.EndsWith(ScratchEnd, StringComparison.Ordinal) ? ScratchEnd : name.EndsWith(PartEnd, StringComparison.Ordinal) ? PartEnd : null;
+        if (end is null || name.Length <= IdDigits + 1 + end.Length)
+            return false;
+        var rest = name[..^end.Length];
+        return rest[^(IdDigits + 1)] == '.' && !rest[^IdDigits..].ContainsAnyExcept("0123456789abcdef");
+    }
 }

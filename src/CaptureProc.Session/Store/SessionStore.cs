@@ -54,6 +54,8 @@ public static class SessionStore
         var text = Checked(document, path);
         if (replace && SessionText.IsSession(path))
             EarlierStates.Keep(path, ReadText(path));
+        else if (FileIdentity.Of(path) is null)
+            EarlierStates.Forget(path);
         Write(path, text, replace);
     }
 
