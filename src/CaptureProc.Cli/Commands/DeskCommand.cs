@@ -61,7 +61,7 @@ internal static class DeskCommand
         ended.Wait();
         host.DisposeAsync().AsTask().GetAwaiter().GetResult();
         // What a stopped command had half written goes with the desk.
-        PendingFile.DiscardAll();
+        Leftovers.DiscardAll();
     }
 
     private static int Run(string[] words, TextWriter stdout, TextWriter stderr, Action<string, double> watcher) =>

@@ -18,7 +18,7 @@ internal sealed record ClapView(
         var spot = session.FindSpot(spotId);
         if (spot.Delay is not { } delay)
             throw new UnusableInputException("no-delay", $"spot '{spot.Id}' has no delay yet{(spot.Note is { } note ? $": {note}" : "; measure first")}");
-        using var input = WavInput.Open(paths);
+        using var input = WavInput.Open(new TakeFiles(paths));
         if (!(seconds >= 0 && seconds * input.SampleRateHz < input.FrameCount))
             throw new UnusableInputException("bad-order", "the clap lies outside this recording");
         var wave = new ClickWaveformReader(session, session.MainArray(), input).Read(spot, new ClickEntry { TimeSeconds = seconds, Spot = spot.Id }, delay);

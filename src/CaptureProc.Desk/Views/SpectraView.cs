@@ -15,7 +15,7 @@ internal sealed record SpectraView(IReadOnlyList<double> CentreHz, IReadOnlyList
     public static SpectraView Of(SessionDocument session, IReadOnlyList<string> paths, string? arrayId)
     {
         var array = session.FindArray(arrayId);
-        using var input = WavInput.Open(paths);
+        using var input = WavInput.Open(new TakeFiles(paths));
         input.RequireSampleRate(session.SampleRate);
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         var record = LineUpListener.Of(input, array.Channels).Record;

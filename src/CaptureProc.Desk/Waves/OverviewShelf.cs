@@ -25,7 +25,7 @@ internal sealed class OverviewShelf
                 shelf.Add(found);
                 return found.Overview;
             }
-            var input = WavInput.Open(paths);
+            var input = WavInput.Open(new TakeFiles(paths));
             var (overview, stop) = (new Overview(input.ChannelCount, input.FrameCount), new CancellationTokenSource());
             shelf.Add((key, overview, stop));
             if (shelf.Count > Kept)

@@ -40,7 +40,7 @@ internal sealed record WaveView(long FirstFrame, long Frames, int Columns)
 
     private byte[] DrawSamples(IReadOnlyList<string> paths)
     {
-        using var input = WavInput.Open(paths);
+        using var input = WavInput.Open(new TakeFiles(paths));
         var planar = Read(input, out var first);
         var count = planar[0].Length;
         var bytes = Head(1, count, first, 1, 1, planar.Length * count * sizeof(float));
@@ -51,7 +51,7 @@ internal sealed record WaveView(long FirstFrame, long Frames, int Columns)
 
     private void ReadRanges(IReadOnlyList<string> paths, byte[] bytes)
     {
-        using var input = WavInput.Open(paths);
+        using var input = WavInput.Open(new TakeFiles(paths));
         var planar = Read(input, out var first);
         var width = (double)Frames / Columns;
         for (var channel = 0; channel < planar.Length; channel++)

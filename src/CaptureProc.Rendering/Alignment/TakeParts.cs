@@ -47,7 +47,7 @@ public sealed class TakeParts : IDisposable
         {
             Spots = [.. made.Spots.Select(s => s with { AppliedDelaySamples = made.HeldBackFrames, Polarity = 1, Clock = null })],
         };
-        take = WavInput.Open(takePaths);
+        take = WavInput.Open(new TakeFiles(takePaths));
         try
         {
             take.RequireSampleRate(session.SampleRate);
