@@ -93,7 +93,7 @@ public sealed class DirectionFit(PointSourceManifold manifold, DirectArrivalFit 
     /// tenths of a millimetre and more. Such errors do not average out over the samples of a click, so they have to be told from
     /// noise: directions then rest on what is least touched by them. The shares are common practice, no source.
     /// </remarks>
-    private IEnumerable<double[]> Unlike(ArrivalData data, ArrivalFit start, double sampleRateHz)
+    private List<double[]> Unlike(ArrivalData data, ArrivalFit start, double sampleRateHz)
     {
         ReadOnlySpan<double> bandsHz = [250, 700];
         ReadOnlySpan<double> shares = [0.35, 0.12];

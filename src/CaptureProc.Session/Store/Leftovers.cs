@@ -122,6 +122,8 @@ public static class Leftovers
         }
     }
 
+    private static readonly System.Buffers.SearchValues<char> HexadecimalDigits = System.Buffers.SearchValues.Create("0123456789abcdef");
+
     // A name that NameBeside has made: .NAME.(32 hexadecimal digits).part or .scratch.
     private static bool IsOnTheWay(ReadOnlySpan<char> name)
     {
@@ -129,6 +131,6 @@ public static class Leftovers
         if (end is null || name.Length <= IdDigits + 1 + end.Length)
             return false;
         var rest = name[..^end.Length];
-        return rest[^(IdDigits + 1)] == '.' && !rest[^IdDigits..].ContainsAnyExcept("0123456789abcdef");
+        return rest[^(IdDigits + 1)] == '.' && !rest[^IdDigits..].ContainsAnyExcept(HexadecimalDigits);
     }
 }

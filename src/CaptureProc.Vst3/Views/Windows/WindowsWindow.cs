@@ -103,7 +103,8 @@ internal sealed unsafe class WindowsWindow : NativeWindow
     {
         var header = new Win32.BitmapHeader { Size = (uint)sizeof(Win32.BitmapHeader), Width = width, Height = -part.Height, Planes = 1, BitCount = 32 };
         // The rows of the part alone, whole, and of them the columns that have changed.
-        Win32.PutPixels(
+        // A part that was not put is drawn again with the next one; there is nobody to tell.
+        _ = Win32.PutPixels(
             context, part.X, part.Y, (uint)part.Width, (uint)part.Height, part.X, 0, 0, (uint)part.Height, (byte*)pixels + (long)part.Y * width * 4, &header, 0);
     }
 
