@@ -22,10 +22,7 @@ internal sealed record ClapView(
         if (!(seconds >= 0 && seconds * input.SampleRateHz < input.FrameCount))
             throw new UnusableInputException("bad-order", "the clap lies outside this recording");
         var wave = new ClickWaveformReader(session, session.MainArray(), input).Read(spot, new ClickEntry { TimeSeconds = seconds, Spot = spot.Id }, delay);
-        // The page draws samples; of the points between them every so many is one.
-        var every = Math.Max(1, (int)Math.Round(1 / wave.AfterStepSamples));
-        float[] Samples(float[] points) => [.. points.Where((_, i) => i % every == 0)];
-        return new ClapView(spot.Id, wave.TimeSeconds, wave.SampleRateHz, delay.Samples, wave.BeforeStartMs, wave.ArrayBefore, wave.SpotBefore,
-            1000 * wave.AfterStartSamples / wave.SampleRateHz, Samples(wave.ArrayAfter), Samples(wave.SpotAfter));
+        return new ClapView(spot.Id, wave.TimeSeconds, wave.SampleRateHz, delay.Samples,
+            wave.BeforeStartMs, wave.ArrayBefore, wave.SpotBefore, wave.AfterStartMs, wave.ArrayAfter, wave.SpotAfter);
     }
 }
