@@ -54,8 +54,19 @@ internal static class DeskRoutes
             return Nothing;
         });
 
-        void Get(string path, Func<HttpRequest, Answer> answer) => routes.MapGet(path, (RequestDelegate)(context => Serve(context, () => Task.Run(() => answer(context.Request)))));
-        void Post(string path, Func<HttpRequest, Task<Answer>> answer) => routes.MapPost(path, (RequestDelegate)(context => Serve(context, () => answer(context.Request))));
+        void Get(string path, Func<HttpRequest, Answer> answer)
+        {
+            routes.MapGet(path, (RequestDelegate)Handle);
+
+            Task Handle(HttpContext context) => Serve(context, () => Task.Run(() => answer(context.Request)));
+        }
+
+        void Post(string path, Func<HttpRequest, Task<Answer>> answer)
+        {
+            routes.MapPost(path, (RequestDelegate)Handle);
+
+            Task Handle(HttpContext context) => Serve(context, () => answer(context.Request));
+        }
     }
 
     private static byte[] Wave(Desktop desktop, HttpRequest request)

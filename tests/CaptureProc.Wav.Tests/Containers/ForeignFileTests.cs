@@ -18,7 +18,7 @@ public sealed class ForeignFileTests : IDisposable
     {
         var (plain, foreign) = (folder.File("plain.wav"), folder.File($"foreign.{extension}"));
         Tool.Run("sox", "-R", "-n", "-r", "48000", "-c", "5", "-b", bits == 16 ? "16" : "24", plain, "synth", "0.4", "pinknoise", "vol", "0.5");
-        Tool.Run("sox", [plain, .. bits == 64 ? new[] { "-e", "float", "-b", "64" } : ["-b", $"{bits}"], foreign]);
+        Tool.Run("sox", [plain, .. (string[])(bits == 64 ? ["-e", "float", "-b", "64"] : ["-b", $"{bits}"]), foreign]);
 
         using var expected = WavInput.Open(plain);
         using var input = WavInput.Open(foreign);
