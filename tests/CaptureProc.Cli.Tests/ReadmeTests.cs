@@ -73,7 +73,7 @@ public sealed partial class ReadmeTests : IDisposable
     [GeneratedRegex("(?s)```\n(.*?)```")]
     private static partial Regex Fence();
 
-    [GeneratedRegex(@"\\\n\s*")]
+    [GeneratedRegex(@"\s*\\\n\s*")]
     private static partial Regex Continued();
 
     [GeneratedRegex(@"\s+# .*$")]
