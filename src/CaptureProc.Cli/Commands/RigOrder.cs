@@ -80,7 +80,7 @@ internal sealed record RigOrder
     }
 
     /// <summary>The arrays whose geometry is spoken of; words without an id mean the main array.</summary>
-    private IEnumerable<string> Geometries(SessionDocument session) => Presets.Concat(Orders).Concat(RadiiMm).Concat(Patterns).Concat(Mounts)
+    private List<string> Geometries(SessionDocument session) => Presets.Concat(Orders).Concat(RadiiMm).Concat(Patterns).Concat(Mounts)
         .Select(word => word.Contains('=', StringComparison.Ordinal) ? session.FindArray(word.Split('=')[0].Trim()).Id : session.MainArray().Id)
         .Distinct().ToList();
 
