@@ -11,11 +11,13 @@ internal static class BleedPlot
     // From hardly there to as loud as at the own spot.
     private const double FaintDb = -40, LoudDb = 0;
 
-    private const double CellPx = 62;
+    private const double CellPx = 62, NamesPx = 104;
 
     public static string Draw(IReadOnlyList<string> players, IReadOnlyList<string> microphones, IReadOnlyList<StageBleed> bleed)
     {
         var model = PlotStyle.NewModel();
+        // Fixed, because the library measures names in a face of its own and would cut them.
+        model.PlotMargins = new OxyThickness(NamesPx, 24, 4, 4);
         model.Axes.Add(Names(AxisPosition.Top, microphones, false));
         model.Axes.Add(Names(AxisPosition.Left, players, true));
         for (var row = 0; row < players.Count; row++)
@@ -27,7 +29,7 @@ internal static class BleedPlot
                 else if (bleed.FirstOrDefault(b => b.Player == players[row] && b.Microphone == microphones[column]) is { } heard)
                     AddHeard(model, column, y, heard);
             }
-        return PlotSvg.Draw(model, 110 + CellPx * microphones.Count, 50 + 0.62 * CellPx * players.Count, "Level and time of every player's direct sound in every microphone");
+        return PlotSvg.Draw(model, NamesPx + 6 + CellPx * microphones.Count, 30 + 0.62 * CellPx * players.Count, "Level and time of every player's direct sound in every microphone");
     }
 
     private static void AddHeard(PlotModel model, int column, int row, StageBleed heard)

@@ -10,7 +10,8 @@ namespace CaptureProc.Report.Plots;
 /// <summary>The stage to scale on a grid of metres, with the ellipse that holds each place in 95 of 100 cases.</summary>
 internal static class StagePlot
 {
-    private const double MarginM = 0.9;
+    // To the sides stand names.
+    private const double MarginM = 0.9, NamesM = 1.5;
     private const double WidthPx = 640;
 
     private const int EllipsePoints = 48;
@@ -35,7 +36,7 @@ internal static class StagePlot
             lowest = Math.Min(lowest, floorM + MarginM - 0.3);
             model.Annotations.Add(new LineAnnotation { Type = LineAnnotationType.Horizontal, Y = floorM, Color = PlotStyle.Muted, LineStyle = LineStyle.Dash, StrokeThickness = 0.8, Text = floor, TextColor = PlotStyle.Muted });
         }
-        var (left, right, bottom, top) = (places.Min(p => p.X) - MarginM, places.Max(p => p.X) + MarginM, lowest - MarginM, places.Max(p => p.Y) + MarginM);
+        var (left, right, bottom, top) = (places.Min(p => p.X) - NamesM, places.Max(p => p.X) + NamesM, lowest - MarginM, places.Max(p => p.Y) + MarginM);
         foreach (var axis in new[] { PlotStyle.Linear(AxisPosition.Bottom, left, right, "m"), PlotStyle.Linear(AxisPosition.Left, bottom, top, "m") })
         {
             axis.MajorStep = 1;

@@ -53,7 +53,7 @@ internal static class StageSection
     private static string Bleed(StageEntry stage, SessionDocument session)
     {
         string[] players = [.. session.Spots.Select(s => s.Id).Where(id => stage.Bleed.Any(b => b.Player == id))];
-        string[] microphones = [.. session.Spots.Select(s => s.Id).Where(id => stage.Bleed.Any(b => b.Microphone == id) || players.Contains(id)), .. session.Arrays.Select(a => a.Id).Where(id => stage.Bleed.Any(b => b.Microphone == id))];
+        string[] microphones = [.. session.Spots.Select(s => s.Id).Where(id => stage.Bleed.Any(b => b.Microphone == id) || players.Contains(id)), .. session.Arrays.Select(a => a.Id).Where(id => stage.Bleed.Any(b => b.Microphone == id) && session.Spots.All(s => s.Id != id))];
         var body = new StringBuilder(ReportSection.Figure(BleedPlot.Draw(players, microphones, stage.Bleed),
             "Rows: players, columns: microphones. Level of the direct sound over that at the player's own spot, and how much later it comes, both as recorded."));
         var combs = Combing.Of(stage.Bleed).Take(8).ToList();
