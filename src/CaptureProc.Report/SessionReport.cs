@@ -25,6 +25,7 @@ public static class SessionReport
             PatchSection.Compose(session),
             ClickSection.Compose(session, array, material),
             PlanSection.Compose(session),
+            StageSection.Compose(session),
             PlacementSection.Compose(session),
             ArraySection.Compose(session, array),
             ConcernSection.Compose(concerns),

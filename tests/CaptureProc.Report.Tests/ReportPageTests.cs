@@ -8,7 +8,7 @@ namespace CaptureProc.Report.Tests;
 /// <summary>The page in a browser: what a person would see and print.</summary>
 public sealed partial class ReportPageTests : IClassFixture<ReportPageTests.Evening>
 {
-    private static readonly string[] Sections = ["glance", "rig", "line-up", "patch", "clicks", "plan", "placement", "array", "uncertain", "history"];
+    private static readonly string[] Sections = ["glance", "rig", "line-up", "patch", "clicks", "plan", "stage", "placement", "array", "uncertain", "history"];
 
     private readonly Evening evening;
 

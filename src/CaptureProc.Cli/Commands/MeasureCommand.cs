@@ -4,6 +4,7 @@ using CaptureProc.Analysis.Clock;
 using CaptureProc.Analysis.Measuring;
 using CaptureProc.Analysis.Program;
 using CaptureProc.Analysis.RoomDecay;
+using CaptureProc.Analysis.Stage;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Session;
 using CaptureProc.Wav;
@@ -29,13 +30,17 @@ internal static class MeasureCommand
         var trim = Values.Text("--trim", "The trim set of the array, or 'none'. Usually the session's active one.", "SET");
         var ownClock = Values.Texts("--own-clock", "A spot on a recorder of its own; its drift is taken from a clap at the head and one at the tail. Usually the spots that the session says have one.", "SPOT");
         var ignoreStamps = GlobalOptions.IgnoreStamps();
+        var distance = Values.Texts("--distance", "A distance that was taped, from the main array's centre to the microphone of a spot: it gives the speed of sound, and so the temperature.", "SPOT=METRES");
         var command = new Command(Name, "Finds the claps and measures delay, polarity, direction, distance and level of every spot.")
         {
-            session, files, at, program, ownClock, array, trim, ignoreStamps,
+            session, files, at, program, ownClock, array, trim, distance, ignoreStamps,
         };
         command.SetAction(parsed => Run(desk, new MeasureOrder(
             parsed.GetRequiredValue(session), new TakeFiles(parsed.GetRequiredValue(files), parsed.GetValue(ignoreStamps)), ClapMarks.Parse(parsed.GetValue(at)!),
-            parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)));
+            parsed.GetValue(program), parsed.GetValue(array), parsed.GetValue(trim), parsed.GetValue(ownClock)!)
+        {
+            Distances = parsed.GetValue(distance)!,
+        }));
         return command;
     }
 
@@ -43,6 +48,8 @@ internal static class MeasureCommand
     {
         if (order is { IsProgram: true, At: not null })
             throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
+        if (order is { IsProgram: true, Distances.Length: > 0 })
+            throw new UnusableInputException("bad-arguments", "--distance goes with claps, and --program does without them; leave one of them out");
         var session = SessionStore.Read(order.Session);
         if (order.At is { } marks)
             order = order with { At = [.. marks.Select(mark => mark with { Spot = mark.Spot is { } id ? session.FindSpot(id).Id : null })] };
@@ -64,7 +71,7 @@ internal static class MeasureCommand
         // The files are hashed beside the measurement; both read them, and together they take hardly longer than one.
         var history = Task.Run(() => InputFingerprint.Of(CommandOf(order, session), order.Files, order.Files.IgnoreStamps));
         var source = new ChannelWatch(new WavFrameSource(recording));
-        var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked);
+        var measured = order.IsProgram ? MeasureProgram(desk, source, input) : MeasureSlate(desk, source, input, order, clocked, session);
         if (!order.IsProgram)
         {
             var deaf = DeafSpots.Find(session, session.FindArray(order.Array), source);
@@ -82,7 +89,7 @@ internal static class MeasureCommand
     }
 
     private static SessionDocument Enter(SessionDocument now, ArrayEntry array, Measured measured) =>
-        SessionClock.Enter(SessionSlate.Enter(now, array, measured.Spots, measured.Clicks, measured.Source), array, measured.Clocks);
+        SessionStage.Enter(SessionClock.Enter(SessionSlate.Enter(now, array, measured.Spots, measured.Clicks, measured.Source), array, measured.Clocks), measured.Stage);
 
     private static string CommandOf(MeasureOrder order, SessionDocument session)
     {
@@ -97,8 +104,9 @@ internal static class MeasureCommand
         return new Measured(spots, null, "program");
     }
 
-    private static Measured MeasureSlate(Desk desk, ChannelWatch source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked)
+    private static Measured MeasureSlate(Desk desk, ChannelWatch source, SlateInput input, MeasureOrder order, IReadOnlySet<string> clocked, SessionDocument session)
     {
+        var taped = TapedDistances.Read(session, order);
         using var progress = desk.Progress("listening for claps");
         void Report(long frame) => progress.Report((double)frame / source.FrameCount);
         var common = input with { Spots = [.. input.Spots.Where(s => !clocked.Contains(s.Id))] };
@@ -106,18 +114,27 @@ internal static class MeasureCommand
             ? new SlateMeasurement(source, common).Measure(ClapMarks.For(order.At, common.Spots), Report)
             : new SlateResult([], [], false);
         var clocks = OwnClocks.Measure(source, input, order.At?.Select(mark => mark.Seconds).ToArray(), clocked, Report);
+        var staged = session.IsMain(session.FindArray(order.Array)) && result.Clicks.Count > 0
+            ? new StageMeasurement(source, common, session.FindArray(order.Array).Id, SessionStage.Further(session, session.FindArray(order.Array), source.ChannelCount))
+                .Measure(result, SessionStage.Knowledge(session, common.Spots, taped))
+            : null;
         return new Measured(
-            [.. result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
+            [.. staged?.Spots ?? result.Spots, .. clocks.Select(c => c.Spot)], [.. SessionSlate.ToEntries(result).Concat(SessionClock.ToEntries(clocks)).OrderBy(c => c.TimeSeconds)],
             result.IsOneForAll ? "shared click" : "click")
         {
             Clocks = clocks,
+            Stage = staged is null ? null : SessionStage.ToEntry(staged, session, result.IsOneForAll),
             Room = SessionSlate.ToEntry(new RoomDecayMeasurement(source, input).Measure([.. result.Clicks.Select(c => c.TimeSeconds)])),
         };
     }
 }
 
 /// <summary>What was asked for.</summary>
-internal sealed record MeasureOrder(string Session, TakeFiles Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock);
+internal sealed record MeasureOrder(string Session, TakeFiles Files, (double Seconds, string? Spot)[]? At, bool IsProgram, string? Array, string? Trim, string[] OwnClock)
+{
+    /// <summary>SPOT=METRES.</summary>
+    public string[] Distances { get; init; } = [];
+}
 
 /// <summary>What came of it.</summary>
 internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<ClickEntry>? Clicks, string Source)
@@ -133,4 +150,7 @@ internal sealed record Measured(IReadOnlyList<SpotResult> Spots, IReadOnlyList<C
 
     /// <summary>The room, from the claps.</summary>
     public RoomEntry? Room { get; init; }
+
+    /// <summary>Where everybody sits; null where the slate does not tell.</summary>
+    public StageEntry? Stage { get; init; }
 }

@@ -32,6 +32,8 @@ internal static class MeasureReport
                 desk.Say($"{spot.Id}: {remark}");
         }
         Remark(desk, array, measured);
+        if (measured.Stage is { } stage)
+            isFine &= StageReport.Tell(desk, stage);
         desk.Show(new JsonObject
         {
             ["array"] = array.Id,
@@ -40,6 +42,7 @@ internal static class MeasureReport
             ["room"] = measured.Room is null ? null : Part(session, "room"),
             ["clapsOfNoSpot"] = measured.ClapsOfNoSpot,
             ["deadSpots"] = new JsonArray([.. measured.Deaf.Keys.Select(id => (JsonNode)id)]),
+            ["stage"] = measured.Stage is null ? null : Part(session, "stage"),
             ["warnings"] = desk.WarningsAsJson(),
         });
         return isFine ? Desk.Done : Desk.NeedsAttention;
@@ -81,6 +84,8 @@ internal static class MeasureReport
                 spot.Direction is { } e ? $"{Number(e.ElevationDeg, "0.0")}°" : "",
                 Unit(spot.DistanceM, "0.00", "m"), Unit(spot.GainDb, "+0.0;-0.0;0.0", "dB"));
         desk.Show(spots);
+        if (measured.Stage is { } stage)
+            StageReport.Show(desk, stage);
         if (measured.Room is { } room)
             desk.Show(InWords(room));
         foreach (var spot in session.Spots)

@@ -23,6 +23,9 @@ internal sealed record PlacementPlan(ReverberantRoom Room, FirstOrderPattern Spo
 
     public IReadOnlyList<MeasuredPlace> Measured { get; init; } = [];
 
+    /// <summary>Whom spots hear beside their own players, and what would help.</summary>
+    public IReadOnlyList<BleedPlan> Bleed { get; init; } = [];
+
     public double DelaySamples(double arrayM, double spotM) => ExpectedDelay.Seconds(arrayM, spotM, SpeedOfSoundMps) * SampleRateHz;
 
     public static IReadOnlyList<MeasuredPlace> MeasuredPlaces(SessionDocument session, double speedOfSoundMps)

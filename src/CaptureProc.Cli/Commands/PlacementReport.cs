@@ -36,6 +36,7 @@ internal static class PlacementReport
             desk.Show(DelayTable(plan));
         if (plan.Measured.Count > 0)
             desk.Show(MeasuredTable(plan));
+        BleedPlan.Show(desk, plan.Bleed);
     }
 
     public static JsonObject Json(PlacementPlan plan)
@@ -62,6 +63,7 @@ internal static class PlacementReport
             ["spots"] = new JsonArray([.. plan.Spots.Select(m => Spot(plan, m))]),
             ["delays"] = new JsonArray([.. plan.Arrays.SelectMany(a => plan.Spots, (a, s) => Delay(plan, a, s))]),
             ["measured"] = new JsonArray([.. plan.Measured.Select(place => Measured(plan, place))]),
+            ["bleed"] = BleedPlan.Json(plan.Bleed),
         };
     }
 

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Text.Json.Nodes;
 using CaptureProc.Analysis.Placement;
 using CaptureProc.Cli.Frame;
 using CaptureProc.Dsp.Arrays;
@@ -63,20 +64,33 @@ internal static class PlanCommand
             if (Array.Find((Option[])[from, to, wanted, array, trim, ignoreStamps], parsed.IsGiven) is { } alone)
                 throw new UnusableInputException("no-input", $"{alone.Name} needs a rehearsal recording; write captureproc plan SESSION REHEARSAL.wav {alone.Name} …");
             var document = parsed.GetValue(session) is { } path ? SessionStore.Read(path) : null;
+            var spotPattern = new FirstOrderPattern(parsed.GetValue(pattern) ?? 0.5);
+            IReadOnlyList<BleedPlan> bleed = document is null ? [] : BleedPlan.Of(document, spotPattern);
+            // The stage needs no room: what bleeds where is direct sound.
+            if (bleed.Count > 0 && !Array.Exists((Option[])[volume, reverberation, arrays, spots, temperature, rate], parsed.IsGiven))
+                return Run(desk, bleed);
             var celsius = parsed.GetValue(temperature);
             var air = celsius is { } t ? Air.SpeedOfSoundMps(t) : document?.Air.SpeedOfSound ?? Air.SpeedOfSoundMps(20);
             var arrayDistancesM = OrUsual(parsed.GetValue(arrays), document is null ? UsualArrayDistancesM : []);
             var spotDistancesM = OrUsual(parsed.GetValue(spots), document is null ? UsualSpotDistancesM : []);
             return Run(desk, document, new PlacementPlan(Room(parsed.GetValue(volume), parsed.GetValue(reverberation), air),
-                new FirstOrderPattern(parsed.GetValue(pattern) ?? 0.5), air,
+                spotPattern, air,
                 celsius ?? document?.Air.TemperatureC ?? 20, parsed.GetValue(rate) ?? document?.SampleRate ?? 48000)
             {
                 Arrays = [.. arrayDistancesM],
                 Spots = [.. spotDistancesM],
                 Measured = document is null ? [] : PlacementPlan.MeasuredPlaces(document, air),
+                Bleed = bleed,
             });
         });
         return command;
+    }
+
+    private static int Run(Desk desk, IReadOnlyList<BleedPlan> bleed)
+    {
+        BleedPlan.Show(desk, bleed);
+        desk.Show(new JsonObject { ["bleed"] = BleedPlan.Json(bleed) });
+        return Desk.Done;
     }
 
     private static int Run(Desk desk, SessionDocument? session, PlacementPlan plan)
