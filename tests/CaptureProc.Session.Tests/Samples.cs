@@ -58,6 +58,11 @@ internal static class Samples
             ReverberationSeconds = 1.21, UncertaintySeconds = 0.02, EdtSeconds = 1.15, C80Db = 2.4, Claps = 8,
             Bands = [new RoomBand { FrequencyHz = 1000, EdtSeconds = 1.12, T20Seconds = 1.2, T30Seconds = 1.22, C80Db = 2.6 }],
         },
+        Notes = new NotesEntry
+        {
+            Place = "a barn", People = "a trio", Preamps = "in the recorder", Remark = "doors open",
+            Takes = [new TakeNote { File = "take.wav", Name = "first" }],
+        },
         Stage = new StageEntry
         {
             Array = "main", SpeedOfSound = 343.4, SpeedOfSoundUncertainty = 1.2, TemperatureC = 20.3, TemperatureUncertaintyC = 2, FloorM = -2.1,
