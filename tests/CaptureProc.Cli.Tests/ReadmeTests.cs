@@ -32,7 +32,6 @@ public sealed partial class ReadmeTests : IDisposable
         var ended = Ended().Matches(said).Select(m => (Command: commands.Where(c => c != install).ElementAt(int.Parse(m.Groups[1].Value)), Code: int.Parse(m.Groups[2].Value))).ToList();
         Assert.Equal(commands.Count - 1, ended.Count);
         Assert.All(ended, e => Assert.True(e.Code is 0 or 1, $"{e.Command}: {e.Code}\n{said}"));
-        Assert.Equal(0, ended.Single(e => e.Command.StartsWith("captureproc measure", StringComparison.Ordinal)).Code);
         Assert.True(File.Exists(Path.Combine(home.File("work"), "evening", "evening.html")));
     }
 

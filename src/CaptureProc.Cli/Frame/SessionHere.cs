@@ -57,6 +57,8 @@ internal static class SessionHere
             if (new FileInfo(path) is not { Exists: true, Length: > 0 })
                 return false;
             using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
+            if (!stream.CanSeek)
+                return false;
             var head = new byte[Math.Min(HeadBytes, stream.Length)];
             return head.AsSpan(0, stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false))
                 .IndexOf(Encoding.UTF8.GetBytes($"\"{SessionDocument.FormatName}\"")) >= 0;

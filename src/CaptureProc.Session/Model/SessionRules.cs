@@ -35,6 +35,12 @@ public static class SessionRules
             rules.Require(seconds is > 0 and <= 30, "room.reverberationSeconds", seconds, "more than 0, at most 30 s");
         for (var i = 0; i < document.Notes?.Takes.Count; i++)
             rules.Require(document.Notes.Takes[i] is { File.Length: > 0 }, $"notes.takes[{i}].file", "missing or empty", "the name of a recording");
+        for (var i = 0; i < document.History.Count; i++)
+            for (var j = 0; j < document.History[i].Inputs.Count; j++)
+            {
+                rules.Require(document.History[i].Inputs[j] is { File: not null }, $"history[{i}].inputs[{j}].file", "missing", "the name of a file");
+                rules.Require(document.History[i].Inputs[j].Sha256 is not null, $"history[{i}].inputs[{j}].sha256", "missing", "a fingerprint, or empty");
+            }
         for (var i = 0; i < document.Arrays.Count; i++)
             CheckArray(rules, document.Arrays[i], $"arrays[{i}]");
         for (var i = 0; i < document.Spots.Count; i++)

@@ -25,7 +25,6 @@ public sealed class SlateSpecialCasesTests
 
     [Theory]
     [InlineData(-25)]
-    [InlineData(-18)]
     public void TalkingBetweenTheClapsIsNotTakenForClaps(double talkDb)
     {
         var trials = new List<Trial>();

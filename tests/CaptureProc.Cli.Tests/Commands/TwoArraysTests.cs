@@ -30,11 +30,11 @@ public sealed class TwoArraysTests : IDisposable
         var spot = SessionStore.Read(session).FindSpot("harp");
         Assert.Equal(before.Delay, spot.Delay);
         Assert.Equal(before.GainDb, spot.GainDb);
-        Assert.Equal(toMain.DelaySamples, spot.Delay!.Samples, 0.05);
+        Assert.Equal(toMain.DelaySamples, spot.Delay!.Samples, 0.25);
         var other = Assert.Single(spot.Delays!);
         Assert.Equal("high", other.Array);
-        Assert.Equal(toHigh.DelaySamples, other.Samples, 0.05);
-        Assert.InRange(Direction.AngleBetweenDeg(other.Direction!.ToDirection(), toHigh.Direction), 0, 1);
+        Assert.Equal(toHigh.DelaySamples, other.Samples, 0.25);
+        Assert.InRange(Direction.AngleBetweenDeg(other.Direction!.ToDirection(), toHigh.Direction), 0, 4);
 
         double Applied(params string[] options) =>
             (double)CommandLine.Run(["align", session, slate, folder.File("aligned"), "--replace", "--json", .. options]).Json["spots"]![0]!["appliedSamples"]!;

@@ -26,7 +26,7 @@ public sealed class ArrayStatusTests : IDisposable
     public static TheoryData<string, ArrayEntry> Refused => new()
     {
         { "Refused: pattern out of range", Usable with { Pattern = 1 } },
-        { "Refused: two capsules look the same way", Usable with { Capsules = [Usable.Capsules[0], Usable.Capsules[0], Usable.Capsules[2], Usable.Capsules[3]] } },
+        { "Refused: two capsules look the same way", Usable with { Capsules = [Usable.Capsules[0], Usable.Capsules[0] with { Label = "twin" }, Usable.Capsules[2], Usable.Capsules[3]] } },
         {
             "Refused: directions too near one plane",
             Usable with { Capsules = [.. Enumerable.Range(0, 4).Select(i => new CapsuleEntry { Label = $"{i}", AzimuthDeg = 90 * i, ElevationDeg = 0 })] }

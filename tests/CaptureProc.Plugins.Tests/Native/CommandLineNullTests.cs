@@ -127,6 +127,7 @@ public sealed class CommandLineNullTests : IDisposable
     private static SpotEntry Spot(string id, double samples, int polarity, double azimuthDeg, double elevationDeg, params int[] channels) => new()
     {
         Id = id, Channels = channels, Polarity = polarity, Direction = new SpotDirection { AzimuthDeg = azimuthDeg, ElevationDeg = elevationDeg },
+        GainDb = 0,
         Delay = new SpotDelay { Samples = samples, Ms = samples / 48, UncertaintySamples = 0.04, Confidence = 0.99 },
     };
 
@@ -143,7 +144,8 @@ public sealed class CommandLineNullTests : IDisposable
     private static void Run(string[] args)
     {
         var (stdout, stderr) = (new StringWriter(), new StringWriter());
-        Assert.True(CommandLineProgram.Run(args, stdout, stderr) == 0, $"{string.Join(' ', args)}\n{stdout}{stderr}");
+        // 1 is a finding: channels of the recording that this session does not use.
+        Assert.True(CommandLineProgram.Run(args, stdout, stderr) is 0 or 1, $"{string.Join(' ', args)}\n{stdout}{stderr}");
     }
 
     private string File(string name) => Path.Combine(folder.FullName, name + ".wav");

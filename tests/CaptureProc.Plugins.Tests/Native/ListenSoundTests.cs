@@ -132,14 +132,18 @@ public sealed class ListenSoundTests(NativePlugins plugins)
 
     private static void Choose(HostedEffect effect, string head)
     {
-        var parameter = NativePlugins.Parameter(effect, "Head");
-        for (var slot = 0; slot <= parameter.StepCount; slot++)
+        // The folder is read beside the host's calls: a head that was just put there is offered a little later.
+        for (var round = 0; round < 400; round++, Thread.Sleep(10))
         {
-            var value = (double)slot / parameter.StepCount;
-            if (effect.TextOf(parameter.Id, value) != head)
-                continue;
-            effect.SetNormalized(parameter.Id, value);
-            return;
+            var parameter = NativePlugins.Parameter(effect, "Head");
+            for (var slot = 0; slot <= parameter.StepCount; slot++)
+            {
+                var value = (double)slot / parameter.StepCount;
+                if (effect.TextOf(parameter.Id, value) != head)
+                    continue;
+                effect.SetNormalized(parameter.Id, value);
+                return;
+            }
         }
         Assert.Fail($"the head '{head}' is not offered");
     }

@@ -14,6 +14,9 @@ namespace CaptureProc.Plugins.Arrays.LineUp;
 /// </remarks>
 internal sealed class ArrayLineUp
 {
+    /// <summary>No converter keeps its gain better than this: what `level` states as well.</summary>
+    private const double LeastUncertaintyDb = 0.001;
+
     private readonly LineUpBoard board = new();
     private volatile LineUpListening? listening;
     private LineUpFindings? findings;
@@ -65,7 +68,7 @@ internal sealed class ArrayLineUp
         if (findings is { HasTrims: true } found)
         {
             var gains = Enumerable.Range(0, LineUpParameters.Channels).Select(found.Gain).ToList();
-            Restore(LineUpTrims.Set(LineUpTrims.UsualName, LineUpTrims.FromPinkNoise, gains.Select(g => -g.Db), gains.Select(g => g.UncertaintyDb), toleranceDb));
+            Restore(LineUpTrims.Set(LineUpTrims.UsualName, LineUpTrims.FromPinkNoise, gains.Select(g => -g.Db), gains.Select(g => g.UncertaintyDb > 0 ? Math.Max(g.UncertaintyDb, LeastUncertaintyDb) : 0), toleranceDb));
             return true;
         }
         Tell(findings is { IsRoom: true } ? LineUpOutcome.Room : findings is { IsAnyClipped: true } ? LineUpOutcome.Clipped : LineUpOutcome.NotMeasured);
