@@ -35,7 +35,7 @@ public sealed class StageSectionTests
         Assert.Contains("Does not close:</b> the clap at 1.000 s (harp) was heard twice", section, StringComparison.Ordinal);
         Assert.DoesNotContain("NaN", section, StringComparison.Ordinal);
         // The bass has no clap: the table says none, and its dot is hollow.
-        Assert.Equal(1, Regex.Count(section, "<td>none</td>"));
+        Assert.Equal(1, Regex.Count(section, "<td[^>]*>none</td>"));
         Assert.Contains("Stage from above", section, StringComparison.Ordinal);
     }
 
@@ -53,7 +53,7 @@ public sealed class StageSectionTests
         var page = SessionReport.Compose(Staged, new ReportMaterial());
         Assert.Contains("1000 Hz", page, StringComparison.Ordinal);
         Assert.Contains("6.4 dB", page, StringComparison.Ordinal);
-        Assert.Equal(1, Regex.Count(page, "<td class=\"first\">(harp|oboe)</td><td>(harp|oboe)</td>"));
+        Assert.Equal(1, Regex.Count(page, "<td[^>]*>(harp|oboe)</td><td[^>]*>(harp|oboe)</td>"));
     }
 
     private static StageSpot Spot(string id, double x, double y) => new() { Id = id, PositionM = [x, y, -1], CovarianceM2 = Sharp, OwnClaps = 1, OtherClaps = 2 };
