@@ -45,8 +45,6 @@ public sealed class TwoArraysTests : IDisposable
 
         Assert.Equal(0, CommandLine.Run("report", session, folder.File("main.html")).ExitCode);
         Assert.Equal(0, CommandLine.Run("report", session, folder.File("high.html"), "--array", "high").ExitCode);
-        Assert.Contains("high", File.ReadAllText(folder.File("main.html")), StringComparison.Ordinal);
-        Assert.Contains("Click of harp aligned", File.ReadAllText(folder.File("high.html")), StringComparison.Ordinal);
     }
 
     [Fact]
