@@ -19,26 +19,20 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
     private readonly int passFrames;
     private readonly AlignedBuffer<float> sums = new(DirectKernel.Sums);
     private readonly AlignedBuffer<float> formerSums = new(DirectKernel.Sums);
-    private readonly AlignedBuffer<float>? parts;
 
     /// <param name="filter">The filter to begin with; those that follow have its channels and latency.</param>
     /// <param name="maxBlockFrames">The longest block that Process will be given.</param>
     /// <param name="maxTapCount">The longest filter that will ever be published.</param>
     /// <param name="crossfadeFrames">How long a change takes; 0 for at once.</param>
-    /// <param name="keepParts">Whether <see cref="FirstOutputParts"/> is wanted; not where there are two outputs.</param>
     public DirectMatrixConvolver(
-        DirectFilter filter, int maxBlockFrames, int maxTapCount = 0, int crossfadeFrames = FilterHandover<DirectFilter>.DefaultCrossfadeFrames,
-        bool keepParts = false)
+        DirectFilter filter, int maxBlockFrames, int maxTapCount = 0, int crossfadeFrames = FilterHandover<DirectFilter>.DefaultCrossfadeFrames)
     {
         ArgumentNullException.ThrowIfNull(filter);
         ArgumentOutOfRangeException.ThrowIfNegative(maxBlockFrames);
-        if (keepParts && filter.Layout != DirectLayout.Quads)
-            throw new ArgumentException($"The parts of {filter.Outputs} outputs cannot be kept.", nameof(keepParts));
         (Inputs, Outputs, MaxBlockFrames) = (filter.Inputs, filter.Outputs, maxBlockFrames);
         passFrames = filter.Layout == DirectLayout.Quads ? DirectKernel.QuadFrames : DirectKernel.PairFrames;
         filters = new FilterHandover<DirectFilter>(filter, maxTapCount, crossfadeFrames);
         history = new SlidingHistory(Inputs, MaxTapCount - 1, maxBlockFrames, passFrames);
-        parts = keepParts ? new AlignedBuffer<float>(Inputs * (maxBlockFrames + passFrames)) : null;
     }
 
     public int Inputs { get; }
@@ -54,11 +48,6 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
     /// <summary>[main] Fades over to another filter from the next block on.</summary>
     public void Publish(DirectFilter filter) => filters.Publish(filter);
 
-    /// <summary>
-    /// The first output as it adds up: the first input alone, the first two, …, all of them; in the block just processed, of so many frames.
-    /// </summary>
-    public ReadOnlyPlanarSpan FirstOutputParts(int frames) => new(parts!.Span, Inputs, frames, MaxBlockFrames + passFrames);
-
     public void Process(ReadOnlyPlanarSpan input, PlanarSpan output)
     {
         BlockShape.Check(this, input, output);
@@ -67,7 +56,7 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
         filters.TakeNewest();
         var first = history.Append(input, SampleGuard.IsUsable(input));
         for (var done = 0; done < input.Frames; done += passFrames)
-            Convolve(first + done, done, output.Slice(done, Math.Min(passFrames, input.Frames - done)));
+            Convolve(first + done, output.Slice(done, Math.Min(passFrames, input.Frames - done)));
     }
 
     public void Reset()
@@ -79,16 +68,16 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
     /// <summary>Takes the newest filter at once: nothing sounds yet that a change could tear.</summary>
     public void Settle() => filters.Reset();
 
-    private void Convolve(int frame, int done, PlanarSpan output)
+    private void Convolve(int frame, PlanarSpan output)
     {
         var group = DirectFilter.OutputsPerPass(filters.Current.Layout);
         for (var channel = 0; channel < Outputs; channel++)
         {
             if (channel % group == 0)
             {
-                Filter(filters.Current, channel / group, frame, sums, channel == 0 ? done : -1);
+                Filter(filters.Current, channel / group, frame, sums);
                 if (filters.Former is { } former)
-                    Filter(former, channel / group, frame, formerSums, -1);
+                    Filter(former, channel / group, frame, formerSums);
             }
 
             var start = channel % group * passFrames;
@@ -102,7 +91,7 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
         filters.Advance(output.Frames);
     }
 
-    private void Filter(DirectFilter filter, int group, int frame, AlignedBuffer<float> into, int done)
+    private void Filter(DirectFilter filter, int group, int frame, AlignedBuffer<float> into)
     {
         into.Clear();
         for (var input = 0; input < Inputs; input++)
@@ -110,8 +99,6 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
             // The side of a mirror is summed behind its middle.
             ref var target = ref System.Runtime.CompilerServices.Unsafe.Add(ref into.First, filter.Inverts(input) ? passFrames : 0);
             DirectKernel.Accumulate(filter.Layout, ref target, ref history.At(input, frame), ref filter.Group(group, input), filter.TapCount);
-            if (done >= 0 && parts is not null)
-                into.Span[..passFrames].CopyTo(parts.Span[(input * (MaxBlockFrames + passFrames) + done)..]);
         }
         if (filter.Layout == DirectLayout.Mirror)
             Unfold(into.Span[..passFrames], into.Span.Slice(passFrames, passFrames));

@@ -76,40 +76,33 @@ public static class EncoderDesign
     {
         var inputs = array.Capsules.Count;
         // Four times the length keeps what wraps round in time far outside the part that is kept.
-        var fft = new RealFft<double>((int)BitOperations.RoundUpToPowerOf2((uint)(8 * latency)));
-        var spectra = SampleEncoder(array, fft, sampleRateHz, speedOfSoundMps);
+        var work = EncoderWorkspace.Take(inputs, (int)BitOperations.RoundUpToPowerOf2((uint)(8 * latency)));
+        SampleEncoder(array, work, sampleRateHz, speedOfSoundMps);
 
         var filter = new MatrixFilter(4, inputs, 2 * latency + 1, latency);
-        var response = new double[fft.Size];
         for (var output = 0; output < 4; output++)
         {
             for (var input = 0; input < inputs; input++)
             {
-                var (re, im) = spectra[output * inputs + input];
-                fft.Inverse(re, im, response);
+                work.Fft.Inverse(work.Re(output * inputs + input), work.Im(output * inputs + input), work.Response);
                 var taps = filter.Taps(output, input);
                 for (var n = -latency; n <= latency; n++)
-                    taps[n + latency] = (float)(response[n & (fft.Size - 1)] * Taper(n, latency));
+                    taps[n + latency] = (float)(work.Response[n & (work.Fft.Size - 1)] * Taper(n, latency));
             }
         }
+        work.GiveBack();
         return filter;
     }
 
-    private static (double[] Re, double[] Im)[] SampleEncoder(CapsuleArray array, RealFft<double> fft, double sampleRateHz, double speedOfSoundMps)
+    private static void SampleEncoder(CapsuleArray array, EncoderWorkspace work, double sampleRateHz, double speedOfSoundMps)
     {
-        var inputs = array.Capsules.Count;
-        var encoder = new OptimalEncoder(array, new double[OptimalEncoder.WorkspaceLength(inputs)]);
-        Span<Complex> gains = new Complex[4 * inputs];
-        var spectra = new (double[] Re, double[] Im)[4 * inputs];
-        for (var i = 0; i < spectra.Length; i++)
-            spectra[i] = (new double[fft.BinCount], new double[fft.BinCount]);
-        for (var bin = 0; bin < fft.BinCount; bin++)
+        var encoder = new OptimalEncoder(array, work.Encoder);
+        for (var bin = 0; bin < work.Fft.BinCount; bin++)
         {
-            encoder.Solve(2 * Math.PI * bin * sampleRateHz / fft.Size / speedOfSoundMps, keepDiffuseLevel: true, gains);
-            for (var i = 0; i < spectra.Length; i++)
-                (spectra[i].Re[bin], spectra[i].Im[bin]) = (gains[i].Real, gains[i].Imaginary);
+            encoder.Solve(2 * Math.PI * bin * sampleRateHz / work.Fft.Size / speedOfSoundMps, keepDiffuseLevel: true, work.Gains);
+            for (var i = 0; i < work.Gains.Length; i++)
+                (work.Re(i)[bin], work.Im(i)[bin]) = (work.Gains[i].Real, work.Gains[i].Imaginary);
         }
-        return spectra;
     }
 
     // Flat over the inner half, so that what the array needs is not touched, then a raised cosine down to zero.

@@ -7,43 +7,43 @@ namespace CaptureProc.Dsp.Listening;
 /// <remarks>Thread: constructor and Publish [main], the rest [audio]. Allocates: in the constructor and in Publish only.</remarks>
 internal sealed class EarConvolver
 {
-    private readonly DirectMatrixConvolver? direct;
+    private readonly SplitMatrixConvolver? prompt;
     private readonly StreamingMatrixConvolver? blockwise;
 
     public EarConvolver(EarFilter filter, int maxBlockFrames)
     {
-        if (filter.Direct is { } taps)
-            direct = new DirectMatrixConvolver(taps, maxBlockFrames);
+        if (filter.Prompt is { } taps)
+            prompt = new SplitMatrixConvolver(taps, maxBlockFrames);
         else
             blockwise = new StreamingMatrixConvolver(filter.Blockwise!);
     }
 
-    public int LatencyFrames => direct?.LatencyFrames ?? blockwise!.LatencyFrames;
+    public int LatencyFrames => prompt?.LatencyFrames ?? blockwise!.LatencyFrames;
 
     public void Publish(EarFilter filter)
     {
-        direct?.Publish(filter.Direct ?? throw WrongKind(filter));
+        prompt?.Publish(filter.Prompt ?? throw WrongKind(filter));
         blockwise?.Publish(filter.Blockwise ?? throw WrongKind(filter));
     }
 
     public void Process(ReadOnlyPlanarSpan field, PlanarSpan ears)
     {
-        if (direct != null)
-            direct.Process(field, ears);
+        if (prompt != null)
+            prompt.Process(field, ears);
         else
             blockwise!.Process(field, ears);
     }
 
     public void Reset()
     {
-        direct?.Reset();
+        prompt?.Reset();
         blockwise?.Reset();
     }
 
     /// <summary>Takes the newest filter at once.</summary>
     public void Settle()
     {
-        direct?.Settle();
+        prompt?.Settle();
         blockwise?.Settle();
     }
 

@@ -18,7 +18,7 @@ public sealed class SumPower
     public const double TimeConstantSeconds = 2;
 
     private const int Products = Signals * (Signals + 1) / 2;
-    private const int HopFrames = 2048;
+    private const int HopFrames = 256;
 
     // -130 dBFS: below it there is no sound to compare.
     private const double Floor = 1e-13;
@@ -29,32 +29,31 @@ public sealed class SumPower
     private readonly double[] means = new double[Products];
     private int framesInHop;
 
-    public SumPower(double sampleRateHz)
+    /// <param name="framesPerSecond">How many frames of a second are given to it: the sample rate, or a part of it.</param>
+    public SumPower(double framesPerSecond)
     {
-        if (!(sampleRateHz > 0))
-            throw new ArgumentOutOfRangeException(nameof(sampleRateHz), sampleRateHz, "The sample rate has to be positive.");
-        keep = Math.Exp(-HopFrames / (sampleRateHz * TimeConstantSeconds));
+        if (!(framesPerSecond > 0))
+            throw new ArgumentOutOfRangeException(nameof(framesPerSecond), framesPerSecond, "The rate has to be positive.");
+        keep = Math.Exp(-HopFrames / (framesPerSecond * TimeConstantSeconds));
     }
 
-    /// <summary>Takes the next frames, given as sums: the first signal, the first two together, the first three, all four.</summary>
-    /// <param name="sums">Each signal with its gain in it.</param>
-    /// <param name="gains">Those gains; none of them 0.</param>
-    public void Add(ReadOnlyPlanarSpan sums, ReadOnlySpan<float> gains)
+    /// <summary>Takes the next frames of the four signals.</summary>
+    public void Add(ReadOnlyPlanarSpan signals)
     {
         var lanes = Vector256<float>.Count;
         var frame = 0;
-        for (; frame <= sums.Frames - lanes; frame += lanes)
+        for (; frame <= signals.Frames - lanes; frame += lanes)
             Add(
-                Vector256.Create(sums[0].Slice(frame, lanes)), Vector256.Create(sums[1].Slice(frame, lanes)),
-                Vector256.Create(sums[2].Slice(frame, lanes)), Vector256.Create(sums[3].Slice(frame, lanes)), gains, lanes);
-        if (frame == sums.Frames)
+                Vector256.Create(signals[0].Slice(frame, lanes)), Vector256.Create(signals[1].Slice(frame, lanes)),
+                Vector256.Create(signals[2].Slice(frame, lanes)), Vector256.Create(signals[3].Slice(frame, lanes)), lanes);
+        if (frame == signals.Frames)
             return;
         rest.Clear();
         for (var signal = 0; signal < Signals; signal++)
-            sums[signal][frame..].CopyTo(rest.Span[(signal * lanes)..]);
+            signals[signal][frame..].CopyTo(rest.Span[(signal * lanes)..]);
         Add(
             Vector256.LoadUnsafe(ref rest.First), Vector256.LoadUnsafe(ref rest.First, (nuint)lanes),
-            Vector256.LoadUnsafe(ref rest.First, (nuint)(2 * lanes)), Vector256.LoadUnsafe(ref rest.First, (nuint)(3 * lanes)), gains, sums.Frames - frame);
+            Vector256.LoadUnsafe(ref rest.First, (nuint)(2 * lanes)), Vector256.LoadUnsafe(ref rest.First, (nuint)(3 * lanes)), signals.Frames - frame);
     }
 
     /// <summary>The power of the sum with these gains; 0 where there is too little sound to tell.</summary>
@@ -80,12 +79,8 @@ public sealed class SumPower
         framesInHop = 0;
     }
 
-    private void Add(Vector256<float> s0, Vector256<float> s1, Vector256<float> s2, Vector256<float> s3, ReadOnlySpan<float> gains, int frames)
+    private void Add(Vector256<float> a, Vector256<float> b, Vector256<float> c, Vector256<float> d, int frames)
     {
-        var a = s0 / Vector256.Create(gains[0]);
-        var b = (s1 - s0) / Vector256.Create(gains[1]);
-        var c = (s2 - s1) / Vector256.Create(gains[2]);
-        var d = (s3 - s2) / Vector256.Create(gains[3]);
         AddProduct(0, a, a);
         AddProduct(1, a, b);
         AddProduct(2, a, c);

@@ -34,7 +34,7 @@ internal sealed class ArrayControls
     {
         lines.Prepare(maxBlockFrames);
         switches.Prepare(maxBlockFrames);
-        comparison.Prepare(sampleRateHz);
+        comparison.Prepare();
         clock = new GlideClock(sampleRateHz);
     }
 

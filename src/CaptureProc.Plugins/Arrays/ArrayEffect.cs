@@ -1,6 +1,5 @@
 using CaptureProc.Dsp.Ambisonics;
 using CaptureProc.Dsp.Arrays;
-using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Design;
 using CaptureProc.Dsp.RealTime;
 using CaptureProc.Plugins.Link;
@@ -26,7 +25,7 @@ public sealed partial class ArrayEffect : LinkedEffect
     private readonly ArrayMeters meters = new();
     private ArrayEngine? engine;
     private ArrayShape judged, designed;
-    private DirectFilter? filter;
+    private EncoderFilter? filter;
     private (CapsuleArray Array, double SpeedOfSoundMps)? resolved;
     private volatile int arrayStatus;
     private volatile TrimTable trims = TrimTable.AsRecorded;
@@ -53,7 +52,7 @@ public sealed partial class ArrayEffect : LinkedEffect
         FollowLineUp();
         WorkOut();
         var first = Locked(() => filter!);
-        var made = new ArrayEngine(first, maxBlockFrames, 2 * LatencyFrames + 1, (int)(CrossfadeSeconds * sampleRateHz), sampleRateHz);
+        var made = new ArrayEngine(first, maxBlockFrames, (int)(CrossfadeSeconds * sampleRateHz), sampleRateHz);
         controls.Prepare(sampleRateHz, maxBlockFrames);
         meters.Prepare(sampleRateHz);
         Sight.Field.Prepare(this.sampleRateHz);
@@ -158,7 +157,7 @@ public sealed partial class ArrayEffect : LinkedEffect
     private sealed class EncoderDesigned(ArrayEffect effect, ArrayShape shape, CapsuleArray array, double speedOfSoundMps) : Design
     {
         private readonly int latencyFrames = effect.LatencyFrames;
-        private DirectFilter? made;
+        private EncoderFilter? made;
 
         public override void Make() => made = ArrayFilters.Of(array, speedOfSoundMps, shape.SampleRateHz, shape.Correction, latencyFrames);
 

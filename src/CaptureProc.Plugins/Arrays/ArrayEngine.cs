@@ -19,27 +19,28 @@ public sealed class ArrayEngine
     private const int Channels = 4;
 
     private readonly GainMatrix capsules;
-    private readonly DirectMatrixConvolver encoder;
+    private readonly SplitMatrixConvolver encoder;
+    private readonly FirstOutputProbe probe;
     private readonly GainMatrix field;
     private readonly FrameDelay dry;
     private readonly GainMatrix through;
     private readonly float[] trimmedRows, fieldRows, dryRows;
     private readonly double[] turnMatrix = new double[Channels * Channels];
     private readonly float[] gains = new float[Channels * Channels];
-    private readonly float[] capsuleGains = new float[Channels];
     private readonly int stride;
-    private int steadyFrames;
+    private volatile FirstOutputFilter intoW;
     private bool bypassed;
 
     /// <param name="filter">The encoder to begin with; its latency is the engine's for life.</param>
     /// <param name="maxBlockFrames">The longest block.</param>
-    /// <param name="maxTapCount">The longest filter that will be published.</param>
     /// <param name="crossfadeFrames">How long a change of filters takes.</param>
     /// <param name="sampleRateHz">Of the stream.</param>
-    public ArrayEngine(DirectFilter filter, int maxBlockFrames, int maxTapCount, int crossfadeFrames, double sampleRateHz)
+    public ArrayEngine(EncoderFilter filter, int maxBlockFrames, int crossfadeFrames, double sampleRateHz)
     {
-        encoder = new DirectMatrixConvolver(filter, maxBlockFrames, maxTapCount, crossfadeFrames, keepParts: true);
-        CapsulePower = new SumPower(sampleRateHz);
+        encoder = new SplitMatrixConvolver(filter.Filter, maxBlockFrames, filter.LongestTapCount, crossfadeFrames);
+        probe = new FirstOutputProbe(Channels, FirstOutputProbe.Interval, filter.LongestTapCount);
+        intoW = filter.IntoW;
+        CapsulePower = new SumPower(sampleRateHz * FirstOutputProbe.Frames / FirstOutputProbe.Interval);
         capsules = new GainMatrix(Channels, Channels, maxBlockFrames);
         field = new GainMatrix(Channels, Channels, maxBlockFrames);
         through = new GainMatrix(Channels, Channels, maxBlockFrames);
@@ -54,11 +55,15 @@ public sealed class ArrayEngine
 
     public int MaxBlockFrames => stride;
 
-    /// <summary>What the capsules have added to W over the last seconds, their gains taken out. [audio]</summary>
+    /// <summary>What the capsules, as they come in, would add to W: over the last seconds. [audio]</summary>
     public SumPower CapsulePower { get; }
 
     /// <summary>Fades over to another encoder. [main] or the shared worker, one at a time.</summary>
-    public void Publish(DirectFilter filter) => encoder.Publish(filter);
+    public void Publish(EncoderFilter filter)
+    {
+        encoder.Publish(filter.Filter);
+        intoW = filter.IntoW;
+    }
 
     /// <summary>Sends the gain of each capsule to a new value; a negative one inverts.</summary>
     public void SetCapsuleGains(ReadOnlySpan<float> linear, int glideFrames)
@@ -67,10 +72,6 @@ public sealed class ArrayEngine
         for (var i = 0; i < Channels; i++)
             gains[i * Channels + i] = linear[i];
         capsules.GlideTo(gains, glideFrames);
-        if (linear.SequenceEqual(capsuleGains))
-            return;
-        linear.CopyTo(capsuleGains);
-        steadyFrames = -glideFrames;
     }
 
     /// <summary>Sends the field's turn, format and gain to new values.</summary>
@@ -102,10 +103,10 @@ public sealed class ArrayEngine
         var trimmed = new PlanarSpan(trimmedRows, Channels, frames, stride);
         var encoded = new PlanarSpan(fieldRows, Channels, frames, stride);
         var delayed = new PlanarSpan(dryRows, Channels, frames, stride);
+        Listen(input);
         dry.Process(input, delayed);
         capsules.Process(input, trimmed);
         encoder.Process(trimmed, encoded);
-        Measure(frames);
         field.Process(encoded, output);
         if (!bypassed && !through.IsGliding)
             return;
@@ -129,20 +130,17 @@ public sealed class ArrayEngine
         through.Reset();
     }
 
-    // While gains move, and as long as the filters look back to when they did, nobody knows what to take out.
-    private void Measure(int frames)
+    private void Listen(ReadOnlyPlanarSpan input)
     {
-        if (steadyFrames >= encoder.MaxTapCount)
-            CapsulePower.Add(encoder.FirstOutputParts(frames), capsuleGains);
-        else
-            steadyFrames += frames;
+        for (var done = 0; done < input.Frames; done += FirstOutputProbe.Interval)
+            if (probe.Process(input.Slice(done, Math.Min(FirstOutputProbe.Interval, input.Frames - done)), intoW))
+                CapsulePower.Add(probe.Parts);
     }
 
     public void Reset()
     {
         CapsulePower.Reset();
-        steadyFrames = 0;
-        Array.Clear(capsuleGains);
+        probe.Reset();
         dry.Reset();
         capsules.Reset();
         encoder.Reset();

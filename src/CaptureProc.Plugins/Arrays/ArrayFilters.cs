@@ -1,5 +1,4 @@
 using CaptureProc.Dsp.Arrays;
-using CaptureProc.Dsp.Convolution;
 using CaptureProc.Dsp.Design;
 using CaptureProc.Plugins.Work;
 
@@ -8,13 +7,14 @@ namespace CaptureProc.Plugins.Arrays;
 /// <summary>The encoders of arrays, designed once for all instances that play the same array.</summary>
 internal static class ArrayFilters
 {
-    private static readonly SharedDesigns<EncoderKey, DirectFilter> Shared = new();
+    private static readonly SharedDesigns<EncoderKey, EncoderFilter> Shared = new();
 
     /// <param name="array">One that can be resolved.</param>
-    public static DirectFilter Of(CapsuleArray array, double speedOfSoundMps, double sampleRateHz, Correction correction, int latencyFrames) =>
+    public static EncoderFilter Of(CapsuleArray array, double speedOfSoundMps, double sampleRateHz, Correction correction, int latencyFrames) =>
         Shared.Get(
             new EncoderKey(array, speedOfSoundMps, sampleRateHz, correction, latencyFrames),
-            key => new DirectFilter(EncoderDesign.Design(key.Array, key.SampleRateHz, key.SpeedOfSoundMps, key.Correction, key.LatencyFrames)));
+            key => new EncoderFilter(
+                EncoderDesign.Design(key.Array, key.SampleRateHz, key.SpeedOfSoundMps, key.Correction, key.LatencyFrames), 2 * key.LatencyFrames + 1));
 
     /// <summary>Everything that an encoder depends on; the capsules by their directions, not by the list that holds them.</summary>
     private sealed class EncoderKey(CapsuleArray array, double speedOfSoundMps, double sampleRateHz, Correction correction, int latencyFrames)

@@ -16,18 +16,18 @@ internal sealed class TrimComparison
 
     private readonly float[] first = new float[Capsules];
     private readonly float[] second = new float[Capsules];
-    private SumPower still = new(48000);
+    private SumPower still = new(1);
     private bool isSecond;
 
     /// <summary>What equal level adds to the set that plays.</summary>
     public double AddedDb { get; private set; }
 
-    public void Prepare(double sampleRateHz) => (still, isSecond) = (new SumPower(sampleRateHz), false);
+    public void Prepare() => (still, isSecond) = (new SumPower(1), false);
 
     /// <summary>Writes the linear gains of the capsules, polarity in them.</summary>
     /// <param name="switches">Which sets, which of them, at equal level or not.</param>
     /// <param name="byHandDb">The trims added by hand.</param>
-    /// <param name="heard">What the capsules have made of W up to now.</param>
+    /// <param name="heard">What the capsules would have added to W up to now.</param>
     /// <param name="gains">The result.</param>
     public void Fill(in TrimSwitches switches, ReadOnlySpan<float> byHandDb, SumPower heard, Span<float> gains)
     {

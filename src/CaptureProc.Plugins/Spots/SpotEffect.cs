@@ -22,7 +22,7 @@ public sealed partial class SpotEffect : LinkedEffect
     private SpotShape shape;
     private SpotControls? controls;
     private SpotEngine? engine;
-    private DirectFilter? filter;
+    private SplitFilter? filter;
     private EncoderChoice designed;
     private (int SessionVersion, string Spot, string Array, double SampleRateHz) read;
     private volatile SpotValues values = SpotValues.None;
@@ -158,7 +158,7 @@ public sealed partial class SpotEffect : LinkedEffect
 
     private sealed class EncoderDesigned(SpotEffect effect, EncoderChoice wanted, SpotShape shape, SessionDocument? session) : Design
     {
-        private DirectFilter? made;
+        private SplitFilter? made;
 
         public override void Make() => made =
             (wanted.AsField && session is not null ? SpotEncoder.Of(session, wanted.Spot, wanted.SampleRateHz) : null)

@@ -9,21 +9,21 @@ namespace CaptureProc.Plugins.Spots;
 /// <remarks>Thread: [main] or the shared worker. Both kinds have the same latency, so one can fade into the other.</remarks>
 internal static class SpotEncoder
 {
-    private static readonly SharedDesigns<int, DirectFilter> SharedWires = new();
+    private static readonly SharedDesigns<int, SplitFilter> SharedWires = new();
 
     /// <summary>Every channel to itself; one for all instances.</summary>
-    public static DirectFilter Wires(int latencyFrames) => SharedWires.Get(latencyFrames, MakeWires);
+    public static SplitFilter Wires(int latencyFrames) => SharedWires.Get(latencyFrames, MakeWires);
 
-    private static DirectFilter MakeWires(int latencyFrames)
+    private static SplitFilter MakeWires(int latencyFrames)
     {
         var filter = new MatrixFilter(4, 4, latencyFrames + 1, latencyFrames);
         for (var i = 0; i < 4; i++)
             filter.Taps(i, i)[latencyFrames] = 1;
-        return new DirectFilter(filter);
+        return new SplitFilter(filter, 2 * filter.LatencyFrames + 1);
     }
 
     /// <summary>The encoder of the spot's own array, with its active trims; null where the spot is no array that can be resolved.</summary>
-    public static DirectFilter? Of(SessionDocument session, string spotName, double sampleRateHz)
+    public static SplitFilter? Of(SessionDocument session, string spotName, double sampleRateHz)
     {
         var spot = session.Spots.FirstOrDefault(s => string.Equals(s.Id, spotName, StringComparison.OrdinalIgnoreCase));
         if (spot is null || session.ArrayOf(spot, out _) is not { } array)
@@ -40,6 +40,6 @@ internal static class SpotEncoder
                 foreach (ref var tap in filter.Taps(output, input))
                     tap *= gain;
             }
-        return new DirectFilter(filter);
+        return new SplitFilter(filter, 2 * filter.LatencyFrames + 1);
     }
 }

@@ -14,7 +14,7 @@ namespace CaptureProc.Plugins.Spots;
 /// </remarks>
 public sealed class SpotEngine
 {
-    private readonly DirectMatrixConvolver? encoder;
+    private readonly SplitMatrixConvolver? encoder;
     private readonly FractionalDelay delay;
     private readonly GainMatrix placement;
     private readonly FrameDelay dry;
@@ -28,11 +28,11 @@ public sealed class SpotEngine
     /// <param name="filter">For four channels: the filter to begin with; null leaves the stage out.</param>
     /// <param name="maxBlockFrames">The longest block.</param>
     /// <param name="crossfadeFrames">How long a change of delay or filter takes.</param>
-    public SpotEngine(SpotShape shape, DirectFilter? filter, int maxBlockFrames, int crossfadeFrames)
+    public SpotEngine(SpotShape shape, SplitFilter? filter, int maxBlockFrames, int crossfadeFrames)
     {
         (this.shape, stride) = (shape, maxBlockFrames);
         if (filter is not null)
-            encoder = new DirectMatrixConvolver(filter, maxBlockFrames, 2 * filter.LatencyFrames + 1, crossfadeFrames);
+            encoder = new SplitMatrixConvolver(filter, maxBlockFrames, 2 * filter.LatencyFrames + 1, crossfadeFrames);
         var early = shape.MaxEarlyFrames;
         delay = new FractionalDelay(shape.Inputs, early, early + shape.RoomSamples, maxBlockFrames, crossfadeFrames);
         placement = new GainMatrix(shape.Outputs, shape.Inputs, maxBlockFrames);
@@ -46,7 +46,7 @@ public sealed class SpotEngine
     public int LatencyFrames => shape.LatencyFrames;
 
     /// <summary>Fades over to another encoder.</summary>
-    public void Publish(DirectFilter filter) => encoder?.Publish(filter);
+    public void Publish(SplitFilter filter) => encoder?.Publish(filter);
 
     /// <summary>The delay from the next block on; beyond what there is room for, the nearest there is.</summary>
     public void SetDelay(double samples) =>

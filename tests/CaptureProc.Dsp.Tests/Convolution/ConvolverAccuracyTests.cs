@@ -43,6 +43,70 @@ public sealed class ConvolverAccuracyTests
         Check(new DirectMatrixConvolver(new DirectFilter(filter), 300), filter, new Cutter(97, 1, 300), lateFrames: 0);
     }
 
+    [Theory]
+    [MemberData(nameof(Shapes))]
+    public void SplitConvolverAgreesWithTheDefinitionAtOnce(int outputs, int inputs, int tapCount)
+    {
+        var filter = PlainConvolution.RandomFilter(outputs, inputs, tapCount, seed: tapCount);
+        Check(new SplitMatrixConvolver(new SplitFilter(filter), 300), filter, new Cutter(97, 1, 300), lateFrames: 0);
+        Check(new SplitMatrixConvolver(new SplitFilter(filter, 1000), 300, 1000), filter, new Cutter(64), lateFrames: 0);
+    }
+
+    [Theory]
+    [InlineData(1, 1)]
+    [InlineData(4, 32)]
+    [InlineData(9, 33)]
+    [InlineData(16, 226)]
+    public void OutputsThatMirrorEachOtherAgreeWithTheDefinition(int inputs, int tapCount)
+    {
+        var filter = PlainConvolution.MirroredFilter(inputs, tapCount, seed: tapCount);
+        Check(new DirectMatrixConvolver(new DirectFilter(filter), 300), filter, new Cutter(97, 1, 300), lateFrames: 0);
+        // One tap that is off by a rounding step is no mirror any more, and keeps its two outputs.
+        filter.Taps(1, 0)[tapCount - 1] = MathF.BitIncrement(filter.Taps(1, 0)[tapCount - 1]);
+        Check(new DirectMatrixConvolver(new DirectFilter(filter), 300), filter, new Cutter(97, 1, 300), lateFrames: 0);
+    }
+
+    [Fact]
+    public void AMirrorMayTakeThePlaceOfAPairWhileItPlays()
+    {
+        var pair = PlainConvolution.RandomFilter(2, 3, 50, seed: 2);
+        var mirror = PlainConvolution.MirroredFilter(3, 50, seed: 3);
+        var input = Signals.Noise(3, 2000, 4);
+        var convolver = new DirectMatrixConvolver(new DirectFilter(pair), 100, crossfadeFrames: 200);
+        var output = ProcessorContract.Run(convolver, [.. input.Select(c => c[..1000])], new Cutter(100));
+        Signals.Close(PlainConvolution.Run(pair, [.. input.Select(c => c[..1000])]), output, PeakTolerance, "the pair");
+        convolver.Publish(new DirectFilter(mirror));
+        output = ProcessorContract.Run(convolver, [.. input.Select(c => c[1000..])], new Cutter(100));
+        var expected = PlainConvolution.Run(mirror, input);
+        Signals.Close([.. expected.Select(c => c[1200..])], [.. output.Select(c => c[200..])], PeakTolerance, "the mirror");
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(100)]
+    [InlineData(256)]
+    public void TheProbeHearsWhatEachInputAddsToTheFirstOutput(int blockFrames)
+    {
+        var filter = PlainConvolution.RandomFilter(4, 4, 70, seed: 5);
+        var input = Signals.Noise(4, 1000, 6);
+        var probe = new FirstOutputProbe(4, 256, 90);
+        var ofFirst = new FirstOutputFilter(filter);
+        var borders = 0;
+        for (var start = 0; start < 1000; start += blockFrames)
+        {
+            if (!probe.Process(new ReadOnlyPlanarSpan(input, start, Math.Min(blockFrames, 1000 - start)), ofFirst))
+                continue;
+            borders++;
+            var at = borders * FirstOutputProbe.Interval - FirstOutputProbe.Frames;
+            for (var channel = 0; channel < 4; channel++)
+            {
+                var alone = input.Select((c, i) => i == channel ? c : new float[1000]).ToArray();
+                Signals.Close([PlainConvolution.Run(filter, alone)[0][at..(at + FirstOutputProbe.Frames)]], [probe.Parts[channel].ToArray()], PeakTolerance, $"input {channel + 1}");
+            }
+        }
+        Assert.Equal(1000 / FirstOutputProbe.Interval, borders);
+    }
+
     [Fact]
     public void RoomForLongerFiltersChangesNothing()
     {

@@ -35,3 +35,15 @@ public sealed class DirectMatrixConvolverWithFewerOutputsContract : ProcessorCon
     protected override IPlanarProcessor Create() =>
         new DirectMatrixConvolver(new DirectFilter(PlainConvolution.RandomFilter(2, 5, 1, seed: 1)), MaxBlockFrames);
 }
+
+public sealed class SplitMatrixConvolverContract : ProcessorContract
+{
+    protected override IPlanarProcessor Create() =>
+        new SplitMatrixConvolver(new SplitFilter(PlainConvolution.RandomFilter(4, 4, 257, seed: 1)), MaxBlockFrames);
+}
+
+public sealed class DirectMatrixConvolverOfAMirrorContract : ProcessorContract
+{
+    protected override IPlanarProcessor Create() =>
+        new DirectMatrixConvolver(new DirectFilter(PlainConvolution.MirroredFilter(9, 100, seed: 1)), MaxBlockFrames);
+}

@@ -29,6 +29,16 @@ internal static class PlainConvolution
         return output;
     }
 
+    /// <summary>As below, with a second output that mirrors the first: some inputs reach it alike, the others inverted.</summary>
+    public static MatrixFilter MirroredFilter(int inputs, int tapCount, int seed)
+    {
+        var filter = RandomFilter(2, inputs, tapCount, seed);
+        for (var i = 0; i < inputs; i++)
+            for (var k = 0; k < tapCount; k++)
+                filter.Taps(1, i)[k] = i % 3 == 1 ? -filter.Taps(0, i)[k] : filter.Taps(0, i)[k];
+        return filter;
+    }
+
     /// <summary>Noise of the length, shaped like a response that rings out, so that a filter has about unit gain.</summary>
     public static MatrixFilter RandomFilter(int outputs, int inputs, int tapCount, int seed, int latencyFrames = 0)
     {
