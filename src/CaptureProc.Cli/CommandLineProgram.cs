@@ -26,6 +26,7 @@ public static class CommandLineProgram
         var desk = new Desk(stdout, stderr, isJson: args.Contains("--json"), isTerminal, watcher);
         try
         {
+            ProcessorCheck.Require();
             var parsed = Parse(args.Length == 0 ? ["--help"] : args, desk);
             desk.CommandName = parsed.CommandResult.Command.Name;
             var exitCode = parsed

@@ -11,6 +11,14 @@ if (args.Length < 1)
     return 2;
 }
 CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
+if (args.Length > 3 && args[1] == "least")
+{
+    // BUNDLE.vst3 least CLASS BLOCK...: for comparisons on a machine that does other work too.
+    using var quick = PluginBundle.Load(args[0]);
+    foreach (var block in args[3..])
+        Console.WriteLine($"{block} {LeastTime.Measure(quick, args[2], int.Parse(block, CultureInfo.InvariantCulture)):0.0}");
+    return 0;
+}
 var instances = args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : 50;
 var seconds = args.Length > 2 ? double.Parse(args[2], CultureInfo.InvariantCulture) : 3;
 

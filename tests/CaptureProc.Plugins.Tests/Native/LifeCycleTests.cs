@@ -36,6 +36,37 @@ public sealed class LifeCycleTests(NativePlugins plugins)
         }
     }
 
+    [Fact]
+    public void WhatLongDelaysTakeIsGivenBackWithTheLastInstance()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "memory is read from /proc");
+        // The first ones pay for what stays.
+        LiveTogether(5);
+        WaitUntilItIs(() => Threads() > 0);
+        var before = ResidentKilobytes();
+        var during = LiveTogether(100);
+        // Four channels of a second: a megabyte and a half an instance.
+        Assert.InRange(during - before, 80 << 10, 1000 << 10);
+        WaitUntilItIs(() => ResidentKilobytes() - before < 30 << 10);
+        Assert.InRange(ResidentKilobytes() - before, long.MinValue, 30 << 10);
+    }
+
+    private long LiveTogether(int count)
+    {
+        var effects = Enumerable.Range(0, count).Select(_ => plugins.Start("CaptureProc Spot 4", 512)).ToList();
+        effects.ForEach(effect => effect.Process(512));
+        var resident = ResidentKilobytes();
+        effects.ForEach(effect => effect.Dispose());
+        return resident;
+    }
+
+    // The worker gives memory back when it sees that nobody is left.
+    private static void WaitUntilItIs(Func<bool> condition)
+    {
+        for (var left = 200; left > 0 && !condition(); left--)
+            Thread.Sleep(100);
+    }
+
     private void Live(int count)
     {
         for (var i = 0; i < count; i++)
