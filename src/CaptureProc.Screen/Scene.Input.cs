@@ -17,9 +17,13 @@ public sealed unsafe partial class Scene
     private MousePoint mouse;
     private (float X, float Y) lastPressAt;
     private Control? lastPressed;
+    private PointerShape pointer;
 
     /// <summary>Takes the keyboard from the host, or gives it back.</summary>
     public Action<bool>? UseKeyboard { get; set; }
+
+    /// <summary>Shows another pointer; called when it changes.</summary>
+    public Action<PointerShape>? UsePointer { get; set; }
 
     /// <summary>What a window's menu offers beyond a control's own entries.</summary>
     public Func<IEnumerable<MenuItem>>? WindowMenu { get; set; }
@@ -91,9 +95,11 @@ public sealed unsafe partial class Scene
         if (overlay is { TakesMouse: true })
         {
             overlay.OnMove(at);
+            ShowPointer();
             return;
         }
         Hover(ControlAt(at));
+        ShowPointer();
         hovered?.OnHover(at);
         if (overlay is ToolTip tip && tip.Of != hovered)
             Show(null);
@@ -150,6 +156,7 @@ public sealed unsafe partial class Scene
         if (overlay is { TakesMouse: true })
             overlay.OnRelease(at);
         Hover(ControlAt(at));
+        ShowPointer();
     }
 
     public void OnWheel(MousePoint at, double steps)
@@ -269,6 +276,17 @@ public sealed unsafe partial class Scene
             return;
         control.IsHovered = true;
         control.Invalidate();
+    }
+
+    private void ShowPointer()
+    {
+        var next = overlay is { TakesMouse: true } above
+            ? above.Box.Contains(mouse.X, mouse.Y) ? above.Pointer : PointerShape.Arrow
+            : held?.Pointer ?? (hovered is { IsEnabled: true } ? hovered.Pointer : PointerShape.Arrow);
+        if (next == pointer)
+            return;
+        pointer = next;
+        UsePointer?.Invoke(next);
     }
 
     private Control? ControlAt(MousePoint at)

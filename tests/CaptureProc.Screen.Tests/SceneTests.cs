@@ -88,6 +88,28 @@ public sealed class SceneTests
     }
 
     [Fact]
+    public void ThePointerTellsWhatCanBeDoneWithTheThingBelowIt()
+    {
+        using var stage = new Stage();
+        stage.Scene.Add(new Dial(new NotedValue()) { Box = new Box(10, 10, 60, 90) });
+        stage.Scene.Add(new PushButton("Keep", () => { }) { Box = new Box(100, 10, 60, 30) });
+        stage.Scene.Add(new PushButton("Not now", () => { }) { Box = new Box(200, 10, 60, 30), IsEnabled = false });
+        var shapes = new List<PointerShape>();
+        stage.Scene.UsePointer = shapes.Add;
+        foreach (var (x, y) in new[] { (40, 40), (50, 50), (90, 90), (120, 20), (220, 20) })
+            stage.Scene.OnMove(new MousePoint(x, y, false));
+        Assert.Equal([PointerShape.Turn, PointerShape.Arrow, PointerShape.Press, PointerShape.Arrow], shapes);
+        // What is held keeps its pointer wherever the mouse goes.
+        shapes.Clear();
+        stage.Scene.OnMove(new MousePoint(40, 40, false));
+        stage.Scene.OnPress(new MousePoint(40, 40, false), 1);
+        stage.Scene.OnMove(new MousePoint(280, 180, false));
+        Assert.Equal([PointerShape.Turn], shapes);
+        stage.Scene.OnRelease(new MousePoint(280, 180, false));
+        Assert.Equal([PointerShape.Turn, PointerShape.Arrow], shapes);
+    }
+
+    [Fact]
     public void ASurfaceOfAnotherShapeIsLetterboxed()
     {
         using var scene = new Scene(100, 100);

@@ -7,7 +7,7 @@ if (args.Length < 1)
     return 2;
 }
 Directory.CreateDirectory(args[0]);
-foreach (var name in args.Length > 1 ? args[1..] : [.. WindowScenes.Names])
+foreach (var name in args is [_, "large"] ? [.. WindowScenes.Large] : args.Length > 1 ? args[1..] : [.. WindowScenes.Names])
 {
     using var studio = WindowScenes.At(name);
     studio.Picture.Save(Path.Combine(args[0], name + ".png"));

@@ -6,7 +6,14 @@ namespace CaptureProc.Testing;
 /// <summary>The moments of the plug-ins' windows that the handbook shows and that the golden pictures hold.</summary>
 internal static class WindowScenes
 {
-    public static IReadOnlyList<string> Names { get; } = ["array", "array-high-contrast", "array-small", "spot", "place", "listen"];
+    public static IReadOnlyList<string> Names { get; } =
+    [
+        "array", "array-high-contrast", "array-small", "array-by-hand", "array-live", "spot", "spot-4", "spot-small", "place", "place-small", "listen", "listen-small",
+        "listen-3", "listen-high-contrast",
+    ];
+
+    /// <summary>Twice the size: too large to keep, made to be looked at.</summary>
+    public static IReadOnlyList<string> Large { get; } = ["array-large", "place-large", "listen-large"];
 
     /// <summary>The studio at that moment; the caller disposes of it.</summary>
     public static WindowStudio At(string name) => name switch
@@ -14,9 +21,20 @@ internal static class WindowScenes
         "array" => Array(false, 1),
         "array-high-contrast" => Array(true, 1),
         "array-small" => Array(false, 0.75),
-        "spot" => Spot(),
-        "place" => Place(),
-        "listen" => Listen(),
+        "array-large" => Array(false, 2),
+        "array-by-hand" => ArrayByHand(),
+        "array-live" => ArrayLive(),
+        "spot" => Spot(1),
+        "spot-small" => Spot(0.75),
+        "spot-4" => Spot4(),
+        "place" => Place(1),
+        "place-small" => Place(0.75),
+        "place-large" => Place(2),
+        "listen" => Listen(false, 1),
+        "listen-high-contrast" => Listen(true, 1),
+        "listen-small" => Listen(false, 0.75),
+        "listen-large" => Listen(false, 2),
+        "listen-3" => Listen3(),
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, "There is no such picture."),
     };
 
@@ -36,9 +54,45 @@ internal static class WindowScenes
         return studio;
     }
 
-    private static WindowStudio Spot()
+    private static WindowStudio ArrayByHand()
     {
-        var studio = new WindowStudio(Bundle.Spot);
+        var studio = new WindowStudio(Bundle.Array);
+        studio.Set("Session", "evening");
+        studio.WaitFor("Session status", "In step");
+        studio.Set("Array from", "By hand");
+        studio.Set("Radius", "12");
+        studio.Set("Mount", "Hanging");
+        studio.Set("Polarity 3", "Inverted");
+        studio.Run(1, (rows, at) => studio.PlayTetrahedron(rows, at, (new Direction(0, 0), 6)));
+        return studio;
+    }
+
+    private static WindowStudio ArrayLive()
+    {
+        var studio = new WindowStudio(Bundle.ArrayLive);
+        studio.Run(1);
+        return studio;
+    }
+
+    private static WindowStudio Spot4()
+    {
+        var studio = new WindowStudio(Bundle.Spot4);
+        studio.Set("Session", "evening");
+        studio.WaitFor("Session status", "In step");
+        studio.Run(1, (rows, at) => studio.PlayTetrahedron(rows, at, (new Direction(0, 0), -6)));
+        return studio;
+    }
+
+    private static WindowStudio Listen3()
+    {
+        var studio = new WindowStudio(Bundle.Listen3);
+        studio.Run(1);
+        return studio;
+    }
+
+    private static WindowStudio Spot(double size)
+    {
+        var studio = new WindowStudio(Bundle.Spot, size: size);
         studio.Set("Session", "evening");
         studio.WaitFor("Session status", "In step");
         studio.Set("Spot", "harp");
@@ -47,9 +101,9 @@ internal static class WindowScenes
         return studio;
     }
 
-    private static WindowStudio Place()
+    private static WindowStudio Place(double size)
     {
-        var studio = new WindowStudio(Bundle.Place3);
+        var studio = new WindowStudio(Bundle.Place3, size: size);
         studio.Set("Session", "evening");
         studio.WaitFor("Session status", "In step");
         studio.Set("Spot", "oboe");
@@ -61,9 +115,9 @@ internal static class WindowScenes
         return studio;
     }
 
-    private static WindowStudio Listen()
+    private static WindowStudio Listen(bool hasHighContrast, double size)
     {
-        var studio = new WindowStudio(Bundle.Listen1);
+        var studio = new WindowStudio(Bundle.Listen1, hasHighContrast, size);
         studio.Set("Listener: yaw", "25");
         studio.Set("Listener: pitch", "-10");
         studio.Set("Listen as", "Pair");

@@ -193,6 +193,15 @@ internal sealed partial class WindowStudio : IDisposable
                     new TrimSet { Name = "by ear", Db = [0, 0.5, 0.25, 0] },
                 ],
             },
+            new ArrayEntry
+            {
+                Id = "gallery", Channels = [9, 10, 11, 12], RadiusMm = 12, Pattern = 0.5, Mount = new MountEntry { RollDeg = 180 },
+                Capsules =
+                [
+                    new CapsuleEntry { Label = "FLU", AzimuthDeg = 45, ElevationDeg = 35.264 }, new CapsuleEntry { Label = "FRD", AzimuthDeg = -45, ElevationDeg = -35.264 },
+                    new CapsuleEntry { Label = "BLD", AzimuthDeg = 135, ElevationDeg = -35.264 }, new CapsuleEntry { Label = "BRU", AzimuthDeg = -135, ElevationDeg = 35.264 },
+                ],
+            },
         ],
         Spots =
         [
@@ -206,5 +215,36 @@ internal sealed partial class WindowStudio : IDisposable
         Id = id, Channels = [channel], Polarity = 1, GainDb = -2.3, DistanceM = distanceM,
         Delay = new SpotDelay { Samples = samples, Ms = samples / 48, UncertaintySamples = 0.04, Confidence = confidence, Source = "click" },
         Direction = new SpotDirection { AzimuthDeg = azimuthDeg, ElevationDeg = -4, UncertaintyDeg = 1.5 },
+        Slate = Clap(channel, samples),
     };
+
+    // An invented clap: a few decaying waves, then what the room sends back; the array hears more of the room.
+    private static SlateTraces Clap(int seed, double delaySamples)
+    {
+        var random = new Random(seed);
+        var (spot, array) = (new float[2400], new float[2400]);
+        var direct = 1800 - (int)delaySamples;
+        for (var n = 0; n < spot.Length; n++)
+        {
+            spot[n] = Hand(n - direct) + 0.04f * Hall(n - direct - 90, random);
+            array[n] = Hand(n - 1800) + 0.22f * Hall(n - 1800 - 70, random);
+        }
+        var from = 1800 - (int)delaySamples - 120;
+        return new SlateTraces
+        {
+            DelaySamples = delaySamples, TimeSeconds = 12.4,
+            Recorded = new TracePair
+            {
+                FromMs = (from - 1800) / 48.0, ToMs = 288 / 48.0, Array = SlateTrace.ToText(array.AsSpan(from, 2088 - from)), Spot = SlateTrace.ToText(spot.AsSpan(from, 2088 - from)),
+            },
+            LinedUp = new TracePair
+            {
+                FromMs = -0.5, ToMs = 3, Array = SlateTrace.ToText(array.AsSpan(1776, 168)), Spot = SlateTrace.ToText(spot.AsSpan(direct - 24, 168)),
+            },
+        };
+    }
+
+    private static float Hand(int n) => n < 0 ? 0 : MathF.Exp(-n / 22f) * MathF.Sin(n * 0.42f) + 0.5f * MathF.Exp(-n / 60f) * MathF.Sin(n * 0.17f);
+
+    private static float Hall(int n, Random random) => n < 0 ? 0 : MathF.Exp(-n / 400f) * (2 * (float)random.NextDouble() - 1);
 }

@@ -77,9 +77,11 @@ internal static class MeasureCommand
             var deaf = DeafSpots.Find(session, session.FindArray(order.Array), source);
             measured = measured with { Spots = DeafSpots.Doubt(measured.Spots, measured.Clicks ?? [], deaf), Deaf = deaf };
         }
+        var delayed = measured.Spots.Where(s => s.DelaySamples is not null).Select(s => s.Id).ToHashSet();
+        var pictures = measured.Source == "program" ? new Dictionary<string, SlateTraces>() : SlatePictures.Of(Enter(session, session.FindArray(order.Array), measured), session.FindArray(order.Array), recording);
         // Before the session is held: others may have to wait for it, and a long recording takes minutes to read.
         var entry = history.GetAwaiter().GetResult();
-        var changed = SessionStore.Update(order.Session, now => Enter(now, now.FindArray(order.Array), measured) with
+        var changed = SessionStore.Update(order.Session, now => SlatePictures.Enter(Enter(now, now.FindArray(order.Array), measured), now.FindArray(order.Array), delayed, pictures) with
         {
             // Music tells nothing about it, and neither does a slate in which no decay was heard: what was known stays.
             Room = measured.Room ?? now.Room,

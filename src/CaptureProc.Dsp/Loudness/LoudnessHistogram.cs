@@ -1,8 +1,10 @@
+using CaptureProc.Dsp.RealTime;
+
 namespace CaptureProc.Dsp.Loudness;
 
 /// <summary>Every loudness reading of a programme in bounded memory: gated mean and percentiles.</summary>
 /// <remarks>
-/// Thread: [audio] once constructed. Allocates: only in the constructor (128 KB).
+/// Thread: [audio] once constructed. Allocates: only in the constructor (160 KB).
 /// A list of readings would be exact, but grows with the programme and allocates while it does. Bins of 0.01 LU that keep
 /// count and energy sum give the exact mean of what they hold; only a gate's edge and a percentile are rounded to a bin.
 /// Readings under the absolute gate of −70 LUFS never enter.
@@ -15,8 +17,8 @@ internal sealed class LoudnessHistogram
     private const double TopLufs = 30;
     private const int BinCount = (int)((TopLufs - AbsoluteGateLufs) * BinsPerLu);
 
-    private readonly long[] counts = new long[BinCount];
-    private readonly double[] powers = new double[BinCount];
+    private readonly long[] counts = FlatArray.New<long>(BinCount);
+    private readonly double[] powers = FlatArray.New<double>(BinCount);
 
     public void Reset()
     {

@@ -28,7 +28,7 @@ public sealed partial class ArrayEffect : IArrayActs
 
     public void WriteLineUpToSession()
     {
-        var (name, session) = Locked(() => (Link.Name, Link.Session));
+        var (name, array) = Locked(() => (Link.Name, ArrayChoice.Find(Link.Session, choice.Name)));
         var entry = name.Length > 0 ? Catalog.Find(name) : null;
         if (lineUp.Kept is not { } kept)
             lineUp.Tell(LineUpOutcome.NothingToWrite);
@@ -36,12 +36,12 @@ public sealed partial class ArrayEffect : IArrayActs
             lineUp.Tell(LineUpOutcome.NoSession);
         else if (entry is null)
             lineUp.Tell(LineUpOutcome.Unusable);
-        else if (session is not { Arrays.Count: > 0 })
+        else if (array is null)
             lineUp.Tell(LineUpOutcome.NoArray);
         else
         {
             lineUp.Tell(LineUpOutcome.Writing);
-            LineUpPost.Send(Files, new LineUpDelivery(entry.Path, session.MainArray().Id, kept), Delivered);
+            LineUpPost.Send(Files, new LineUpDelivery(entry.Path, array.Id, kept), Delivered);
         }
         ShowLineUp();
     }

@@ -14,14 +14,15 @@ public sealed partial class ArrayEffect
     public override byte[] SaveExtra()
     {
         lock (lineUpGate)
-            return [.. base.SaveExtra(), .. SavedLineUp.ToBytes(lineUp.Kept)];
+            return [.. base.SaveExtra(), .. SavedArray.ToBytes(lineUp.Kept, Locked(() => choice.Name))];
     }
 
     public override void LoadExtra(ReadOnlySpan<byte> extra, StateCondition condition)
     {
         var rest = extra;
         SavedLink.FromBytes(ref rest);
-        var kept = SavedLineUp.FromBytes(rest);
+        var (kept, array) = SavedArray.FromBytes(rest);
+        Exclusively(() => choice.Restore(array, (int)Host.Plain(ArrayChoice.Index)));
         lock (lineUpGate)
             lineUp.Restore(kept);
         ShowLineUp();

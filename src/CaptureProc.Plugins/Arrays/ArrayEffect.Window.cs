@@ -22,18 +22,41 @@ public sealed partial class ArrayEffect
     internal int NamesVersion() => HashCode.Combine(Link.Version, RuntimeHelpers.GetHashCode(Catalog.Entries), RuntimeHelpers.GetHashCode(trims));
 
     /// <summary>Whether there is anything behind a choice: hosts list all that there may be, a window only those.</summary>
-    internal bool IsOnOffer(int parameter, int choice) => parameter switch
+    internal bool IsOnOffer(int parameter, int value) => parameter switch
     {
-        ArrayParameters.Session => IsSessionAt(choice),
-        TrimChoice => trims.IsChoice(choice),
-        CompareParameters.First or CompareParameters.Second => trims.IsCompared(choice),
+        ArrayParameters.Session => IsSessionAt(value),
+        TrimChoice => trims.IsChoice(value),
+        CompareParameters.First or CompareParameters.Second => trims.IsCompared(value),
+        ArrayChoice.Index => choice.IsOnOffer(value),
         _ => true,
     };
+
+    /// <summary>The array of the session that plays; null where it is set by hand.</summary>
+    internal ArrayEntry? ArrayNow() => Host.Plain(Source) < 0.5 ? Locked(() => ArrayChoice.Find(Link.Session, choice.Name)) : null;
+
+    /// <summary>Whether a session is in use that has arrays.</summary>
+    internal bool HasArrays => Link.Session is { Arrays.Count: > 0 };
+
+    /// <summary>How the session's array is built, in three short lines; empty where there is none.</summary>
+    internal string[] MicrophoneShown()
+    {
+        if (ArrayNow() is not { } array)
+            return ["", "", ""];
+        var mount = Mounts.IndexOf(array.Mount.YawDeg, array.Mount.PitchDeg, array.Mount.RollDeg);
+        return
+        [
+            string.Join(' ', array.Capsules.Select(c => c.Label)),
+            FormattableString.Invariant($"radius {array.RadiusMm:0.#} mm, pattern {array.Pattern:0.00}"),
+            mount >= 0
+                ? Mounts.Names[mount]
+                : FormattableString.Invariant($"turned {array.Mount.YawDeg:0.#}°, {array.Mount.PitchDeg:0.#}°, {array.Mount.RollDeg:0.#}°"),
+        ];
+    }
 
     /// <summary>The capsules on the four channels, of the session's array or as set by hand.</summary>
     internal CapsuleShown[] CapsulesShown()
     {
-        if (Host.Plain(Source) < 0.5 && Link.Session is { Arrays.Count: > 0 } session && session.MainArray() is { Capsules.Count: LineUpParameters.Channels } array)
+        if (ArrayNow() is { Capsules.Count: LineUpParameters.Channels } array)
             return [.. array.Capsules.Select(c => new CapsuleShown(c.Label, c.AzimuthDeg, c.ElevationDeg))];
         var order = (int)Host.Plain(Order);
         return [.. CapsuleOrders.Directions(order).Zip(CapsuleOrders.Names[order].Split(' '), (d, label) => new CapsuleShown(label, d.AzimuthDeg, d.ElevationDeg))];

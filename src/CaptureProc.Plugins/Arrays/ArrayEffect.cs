@@ -23,6 +23,7 @@ public sealed partial class ArrayEffect : LinkedEffect
     private readonly Correction[] corrections;
     private readonly ArrayControls controls = new();
     private readonly ArrayMeters meters = new();
+    private readonly ArrayChoice choice = new();
     private ArrayEngine? engine;
     private ArrayShape judged, designed;
     private EncoderFilter? filter;
@@ -114,13 +115,20 @@ public sealed partial class ArrayEffect : LinkedEffect
         ArrayParameters.TakePreset => PresetChoices.NameOf((int)plain),
         TrimChoice => trims.NameOfChoice((int)plain),
         CompareParameters.First or CompareParameters.Second => trims.NameOfCompared((int)plain),
+        ArrayChoice.Index => choice.NameAt((int)plain),
         _ => base.TextOf(parameter, plain),
     };
 
-    protected override void OnSessionReplaced() => MakeTrims();
+    protected override void OnSessionReplaced()
+    {
+        choice.Offer(Link.Session);
+        MakeTrims();
+    }
 
     protected override void OnFollowed()
     {
+        if (choice.Choose((int)Host.Plain(ArrayChoice.Index)))
+            MakeTrims();
         var shape = Shape();
         if (shape == judged)
             return;
@@ -140,17 +148,17 @@ public sealed partial class ArrayEffect : LinkedEffect
         var wanted = shape.Resolve(Link.Session);
         ArrayResolution.FindProblem(wanted.Array, out var fault);
         // An array that cannot resolve the field is refused and said so: the one before plays on, or the one set by hand.
-        var (array, speedOfSoundMps) = fault == ArrayFault.None ? wanted : resolved ?? (shape with { FromSession = false }).Resolve(null);
+        var (array, speedOfSoundMps) = fault == ArrayFault.None && !shape.IsMissing(Link.Session) ? wanted : resolved ?? (shape with { FromSession = false }).Resolve(null);
         return new EncoderDesigned(this, shape, array, speedOfSoundMps);
     }
 
     private ArrayShape Shape() => new(
-        (int)Host.Plain(Source) == FromSession && Link.Session is not null, Link.Version, (int)Host.Plain(Order), Host.Plain(Radius),
+        (int)Host.Plain(Source) == FromSession && Link.Session is not null, Link.Version, choice.Name, (int)Host.Plain(Order), Host.Plain(Radius),
         Host.Plain(Pattern), (int)Host.Plain(Mount), corrections[(int)Host.Plain(CorrectionChoice)], sampleRateHz);
 
     private void MakeTrims()
     {
-        trims = TrimTable.Of(Link.Session is { Arrays.Count: > 0 } session ? session.MainArray() : null, lineUp.Kept);
+        trims = TrimTable.Of(ArrayChoice.Find(Link.Session, choice.Name), lineUp.Kept);
         Host.NamesChanged();
     }
 

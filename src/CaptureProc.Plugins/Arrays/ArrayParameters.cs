@@ -12,7 +12,7 @@ internal static class ArrayParameters
     public const int Trim = 8, Polarity = 12, Order = 16, Radius = 17, Pattern = 18, Mount = 19, CorrectionChoice = 20, Format = 21;
     public const int Yaw = 22, Pitch = 23, Roll = 24, OutputGain = 25, CapsuleLevel = 26, OutputLevel = 30, FrontBack = 34;
 
-    /// <summary>Behind those of <see cref="LineUpParameters"/>; those of <see cref="CompareParameters"/> follow.</summary>
+    /// <summary>Behind those of <see cref="LineUpParameters"/>; those of <see cref="CompareParameters"/> follow, then <see cref="ArrayChoice"/>.</summary>
     public const int ArrayStatus = 60;
 
     /// <summary>Values of <see cref="Source"/>.</summary>
@@ -56,6 +56,7 @@ internal static class ArrayParameters
         all.AddRange(LineUpParameters.All(id));
         all.Add(LineUpParameters.Shown((uint)all.Count, "Array status", ArrayShape.StatusNames));
         all.AddRange(CompareParameters.All((uint)all.Count));
+        all.Add(ArrayChoice.Parameter((uint)all.Count));
         return new ParameterTable([.. all]);
     }
 }

@@ -30,7 +30,7 @@ internal abstract class PluginView : EffectView
         this.namesVersion = namesVersion;
         Scene = new Scene(width, height)
         {
-            UseKeyboard = take => Window?.UseKeyboard(take), WindowMenu = WindowItems, DrawBackground = DrawBackground,
+            UseKeyboard = take => Window?.UseKeyboard(take), UsePointer = shape => Window?.ShowPointer(PointerOf(shape)), WindowMenu = WindowItems, DrawBackground = DrawBackground,
         };
     }
 
@@ -167,6 +167,15 @@ internal abstract class PluginView : EffectView
         preferences.Size = size;
         Window?.RequestPreferredSize();
     }
+
+    private static ViewPointer PointerOf(PointerShape shape) => shape switch
+    {
+        PointerShape.Press => ViewPointer.Hand,
+        PointerShape.Turn => ViewPointer.UpDown,
+        PointerShape.Grab => ViewPointer.AllWays,
+        PointerShape.Text => ViewPointer.Text,
+        _ => ViewPointer.Arrow,
+    };
 
     private static Key KeyOf(ViewKey key) => key switch
     {

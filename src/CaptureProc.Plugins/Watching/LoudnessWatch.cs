@@ -5,7 +5,7 @@ namespace CaptureProc.Plugins.Watching;
 
 /// <summary>Loudness and true peak of what is heard, measured while a window shows them.</summary>
 /// <remarks>
-/// Thread: Prepare [main], Add [audio], the rest [main]. Allocates: in Prepare only.
+/// Thread: Prepare [main], Add [audio], the rest [main]. Allocates: when it is first watched, and in Prepare from then on: most instances never are.
 /// Integrated loudness runs from when the window was opened, or from the last <see cref="Begin"/>.
 /// </remarks>
 internal sealed class LoudnessWatch
@@ -13,8 +13,8 @@ internal sealed class LoudnessWatch
     // Momentary and short-term come every 10 ms; the gated mean walks through a histogram, so it comes less often.
     private const double IntegrateEverySeconds = 0.5;
 
-    private LoudnessMeter? loudness;
-    private TruePeakMeter? peaks;
+    private volatile Meters? meters;
+    private double sampleRateHz;
     private double momentary = double.NegativeInfinity, shortTerm = double.NegativeInfinity, integrated = double.NegativeInfinity, truePeak = double.NegativeInfinity;
     private int framesBetween = 24000, framesSince;
     private volatile bool isWatched, isToBegin = true;
@@ -22,7 +22,12 @@ internal sealed class LoudnessWatch
     public bool IsWatched
     {
         get => isWatched;
-        set => isWatched = value;
+        set
+        {
+            if (value && meters is null)
+                Equip();
+            isWatched = value;
+        }
     }
 
     public double MomentaryLufs => Volatile.Read(ref momentary);
@@ -35,11 +40,10 @@ internal sealed class LoudnessWatch
 
     public void Prepare(double sampleRateHz)
     {
-        var rate = (int)Math.Round(sampleRateHz);
-        loudness = rate >= KWeighting.MinSampleRateHz ? new LoudnessMeter(rate, [1, 1]) : null;
-        peaks = new TruePeakMeter(rate, 2);
+        this.sampleRateHz = sampleRateHz;
         framesBetween = Math.Max(1, (int)(IntegrateEverySeconds * sampleRateHz));
-        isToBegin = true;
+        if (isWatched || meters is not null)
+            Equip();
     }
 
     /// <summary>Starts the integrated loudness and the highest peak afresh.</summary>
@@ -48,7 +52,7 @@ internal sealed class LoudnessWatch
     /// <summary>Takes a part of a block of two channels.</summary>
     public void Add(ReadOnlyPlanarSpan heard)
     {
-        if (!isWatched || loudness is not { } meter || peaks is not { } highest)
+        if (!isWatched || meters is not ({ } meter, { } highest))
             return;
         if (isToBegin)
         {
@@ -68,4 +72,15 @@ internal sealed class LoudnessWatch
         framesSince = 0;
         Volatile.Write(ref integrated, meter.IntegratedLufs);
     }
+
+    private void Equip()
+    {
+        var rate = (int)Math.Round(sampleRateHz);
+        if (rate < KWeighting.MinSampleRateHz)
+            return;
+        isToBegin = true;
+        meters = new Meters(new LoudnessMeter(rate, [1, 1]), new TruePeakMeter(rate, 2));
+    }
+
+    private sealed record Meters(LoudnessMeter Loudness, TruePeakMeter Peaks);
 }

@@ -12,6 +12,8 @@ public sealed class ChoiceBox(ControlValue value) : ValueControl(value)
 
     protected override void OnShownChanged() => text = Value.NameOf((int)Value.Now);
 
+    public override PointerShape Pointer => PointerShape.Press;
+
     public override void Draw(Canvas canvas, Palette palette)
     {
         canvas.FillRound(Box, 5, IsHovered ? palette.Well.Towards(palette.Ink, 0.08f) : palette.Well);

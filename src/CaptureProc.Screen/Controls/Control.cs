@@ -49,6 +49,9 @@ public abstract class Control
     /// <summary>Whether the Tab key stops here.</summary>
     public virtual bool TakesFocus => false;
 
+    /// <summary>How the pointer looks over it.</summary>
+    public virtual PointerShape Pointer => PointerShape.Arrow;
+
     /// <summary>The value that it moves, for menus and tool tips.</summary>
     public virtual ControlValue? Value => null;
 

@@ -36,6 +36,13 @@ public sealed class Label : Control
     public override void Draw(Canvas canvas, Palette palette)
     {
         var box = Box;
+        if (Wraps)
+        {
+            // Fewer lines than there is room for stand in the middle.
+            var inside = HasSign && shownTone != Controls.Tone.Plain ? box with { Width = box.Width - 20 } : box;
+            var height = canvas.TextBlock(shown, inside, Size, palette.Ink, Size * 1.4f, draw: false);
+            box = box with { Y = box.Y + MathF.Max(0, (box.Height - height) / 2) };
+        }
         if (HasSign && shownTone != Controls.Tone.Plain)
         {
             Sign.Draw(canvas, palette, shownTone, box.X + 7, Wraps ? box.Y + 9 : box.CentreY);

@@ -23,6 +23,8 @@ public sealed class LevelMeter : Control
 
     public override bool TakesFocus => true;
 
+    public override PointerShape Pointer => PointerShape.Press;
+
     public bool IsClipLit => clipsSeen > clipsShown;
 
     private Box Bar => new(HasScale ? Box.X + 24 : Box.X, Box.Y + LampHeight + 2, HasScale ? Box.Width - 24 : Box.Width, Box.Height - LampHeight - 2);

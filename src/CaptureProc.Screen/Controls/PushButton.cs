@@ -30,6 +30,8 @@ public sealed class PushButton : Control
         }
     }
 
+    public override PointerShape Pointer => PointerShape.Press;
+
     public override void Draw(Canvas canvas, Palette palette)
     {
         canvas.FillRound(Box, 5, isDown ? palette.Hand : palette.Panel.Towards(palette.Ink, IsHovered && IsEnabled ? 0.18f : 0.1f));

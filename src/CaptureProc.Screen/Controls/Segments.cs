@@ -6,6 +6,8 @@ namespace CaptureProc.Screen.Controls;
 /// <summary>A few choices side by side, all in sight.</summary>
 public sealed class Segments(ControlValue value, params string[] words) : ValueControl(value)
 {
+    public override PointerShape Pointer => PointerShape.Press;
+
     public override void Draw(Canvas canvas, Palette palette)
     {
         canvas.FillRound(Box, 5, palette.Well);

@@ -10,6 +10,8 @@ public sealed class Switch(ControlValue value) : ValueControl(value)
 
     public bool IsWarning { get; init; }
 
+    public override PointerShape Pointer => PointerShape.Press;
+
     public override void Draw(Canvas canvas, Palette palette)
     {
         var isOn = Value.Now >= 0.5;

@@ -16,6 +16,8 @@ public abstract class ValueControl(ControlValue value) : Control
 
     public override bool TakesFocus => true;
 
+    public override PointerShape Pointer => PointerShape.Turn;
+
     /// <summary>How far the mouse goes from one end of the range to the other; upwards and to the right is more.</summary>
     protected virtual float DragLength => 220;
 

@@ -30,6 +30,8 @@ public sealed class NumberEntry : Overlay
 
     public string Text => text;
 
+    public override PointerShape Pointer => PointerShape.Text;
+
     public override void Draw(Canvas canvas, Palette palette)
     {
         DrawSheet(canvas, palette);

@@ -17,6 +17,9 @@ public abstract class Overlay
 
     public virtual bool TakesKeys => true;
 
+    /// <summary>How the pointer looks over it.</summary>
+    public virtual PointerShape Pointer => PointerShape.Press;
+
     public abstract void Draw(Canvas canvas, Palette palette);
 
     /// <summary>Whether it has to be drawn again.</summary>

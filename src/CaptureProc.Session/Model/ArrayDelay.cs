@@ -39,6 +39,10 @@ public sealed record ArrayDelay
     /// <summary>The dB to add to the spot for its direct sound to be as loud as it is in this array.</summary>
     public double? GainDb { get; init; }
 
+    /// <summary>How the clap looks in this array and the spot.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SlateTraces? Slate { get; init; }
+
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Note { get; init; }
 

@@ -24,7 +24,7 @@ public static class ArrayInUse
         if (session.IsMain(array))
             return spot;
         if (spot.Delays?.FirstOrDefault(d => SameId(d.Array, array.Id)) is not { } heard)
-            return spot with { Delay = null, Polarity = null, Direction = null, DistanceM = null, GainDb = null, Note = $"not measured against array '{array.Id}'" };
+            return spot with { Delay = null, Polarity = null, Direction = null, DistanceM = null, GainDb = null, Slate = null, Note = $"not measured against array '{array.Id}'" };
         return spot with
         {
             Delay = new SpotDelay
@@ -36,6 +36,7 @@ public static class ArrayInUse
             Direction = heard.Direction,
             DistanceM = heard.DistanceM,
             GainDb = heard.GainDb,
+            Slate = heard.Slate,
             Note = heard.Note,
         };
     }
@@ -85,6 +86,7 @@ public static class ArrayInUse
             Direction = heard.Direction,
             DistanceM = heard.DistanceM,
             GainDb = heard.GainDb,
+            Slate = heard.Slate,
             Note = heard.Note,
             Unknown = former?.Unknown,
         });

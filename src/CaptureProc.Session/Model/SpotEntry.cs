@@ -37,6 +37,10 @@ public sealed record SpotEntry
     /// <summary>The dB to add to the spot for its direct sound to be as loud as it is in the array.</summary>
     public double? GainDb { get; init; }
 
+    /// <summary>How the clap looks in array and spot; null where the delay does not come from one.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SlateTraces? Slate { get; init; }
+
     /// <summary>Why something is missing, in words.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Note { get; init; }

@@ -266,7 +266,7 @@ public sealed class RigChange(SessionDocument session)
     private UnusableInputException Missing(string id) => new("no-such-microphone",
         $"there is no array and no spot '{id}' in the session; it holds {string.Join(", ", Session.Arrays.Select(a => a.Id).Concat(Session.Spots.Select(s => s.Id)).Distinct())}");
 
-    private static SpotEntry Unmeasured(SpotEntry spot) => spot with { Delay = null, Polarity = null, Direction = null, DistanceM = null, GainDb = null, Note = null };
+    private static SpotEntry Unmeasured(SpotEntry spot) => spot with { Delay = null, Polarity = null, Direction = null, DistanceM = null, GainDb = null, Slate = null, Note = null };
 
     private static bool HasMeasurement(SpotEntry spot) =>
         spot.Delay is not null || spot.Delays is { Count: > 0 } || spot.Clock is not null || spot.Direction is not null || spot.GainDb is not null;

@@ -52,6 +52,9 @@ public interface IViewWindow
     /// <summary>Takes the keyboard, or gives it back to the host.</summary>
     void UseKeyboard(bool take);
 
+    /// <summary>Shows the mouse's pointer like this from now on, while it is over the window.</summary>
+    void ShowPointer(ViewPointer shape);
+
     /// <summary>Shows the host's own menu for a parameter; false where the host has none.</summary>
     bool ShowHostMenu(int parameter, int x, int y);
 }

@@ -15,5 +15,8 @@ internal abstract class NativeWindow : IDisposable
 
     public abstract void UseKeyboard(bool take);
 
+    /// <summary>Shows the mouse's pointer like this while it is over the window.</summary>
+    public abstract void ShowPointer(ViewPointer shape);
+
     public abstract void Dispose();
 }

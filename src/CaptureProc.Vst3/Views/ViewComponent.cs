@@ -49,6 +49,8 @@ internal sealed unsafe partial class ViewComponent : ComObject, IViewWindow
 
     public void UseKeyboard(bool take) => window?.UseKeyboard(take);
 
+    public void ShowPointer(ViewPointer shape) => window?.ShowPointer(shape);
+
     public bool ShowHostMenu(int parameter, int x, int y) => component.ShowHostMenu((IPlugView*)Pointer(ViewSlot), parameter, x, y);
 
     protected override void OnReleased()

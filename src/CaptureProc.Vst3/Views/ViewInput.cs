@@ -19,6 +19,12 @@ public enum ViewKey
     Character, Tab, Enter, Escape, Backspace, Delete, Left, Right, Up, Down, Home, End, PageUp, PageDown, Menu,
 }
 
+/// <summary>Shapes of the mouse's pointer that every platform has.</summary>
+public enum ViewPointer
+{
+    Arrow, Hand, UpDown, AllWays, Text,
+}
+
 /// <summary>One thing that the mouse did, at a place of the surface; buttons count from 1: left, middle, right.</summary>
 public readonly record struct PointerInput(PointerAction Action, int X, int Y, int Button, ViewModifiers Modifiers);
 

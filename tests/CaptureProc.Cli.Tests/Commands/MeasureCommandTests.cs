@@ -87,11 +87,22 @@ public sealed class MeasureCommandTests(TwoClaps claps) : IClassFixture<TwoClaps
             Assert.InRange(Direction.AngleBetweenDeg(spot.Direction!.ToDirection(), truth.Direction), 0, 1);
             Assert.Equal(spot.Delay.Samples, (double)json!["delay"]!["samples"]!);
             Assert.Equal(spot.Polarity, (int)json["polarity"]!);
+            // The picture of the clap: lined up, both traces have their largest deflection at the same place.
+            var slate = spot.Slate!;
+            Assert.Equal(spot.Delay.Samples, slate.DelaySamples);
+            Assert.Equal(Largest(slate.LinedUp.Array), Largest(slate.LinedUp.Spot), 1.0);
+            Assert.InRange(slate.Recorded.ToMs - slate.Recorded.FromMs, spot.Delay.Ms, spot.Delay.Ms + 9);
         }
 
         var history = document.History[^1];
         Assert.Equal("measure", history.Command);
         Assert.Equal(Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(claps.Slate))), history.Inputs[0].Sha256);
+    }
+
+    private static int Largest(string trace)
+    {
+        var points = SlateTrace.ToPoints(trace).Select(Math.Abs).ToList();
+        return points.IndexOf(points.Max());
     }
 
     [Fact]

@@ -20,8 +20,9 @@ internal sealed class ArrayView : LinkedView
     private readonly ArrayEffect effect;
     private readonly CapsuleTile[] tiles = new CapsuleTile[Capsules];
     private readonly (LevelMeter Meter, NumberBox Trim, Segments Polarity)[] strips = new (LevelMeter, NumberBox, Segments)[Capsules];
-    private readonly List<Control> byHand = [];
-    private (int Names, double Source, double Order) seen = (-1, -1, -1);
+    private readonly List<Control> byHand = [], bySession = [];
+    private string[] microphone = ["", "", ""];
+    private (int Names, double Source, double Order, double Array) seen = (-1, -1, -1, -1);
 
     public ArrayView(ArrayEffect effect, WindowPreferences preferences, string title)
         : base(effect.Host, effect.NamesVersion, preferences, Wide, High, title, title.Length > 6 ? 118 : 72)
@@ -44,14 +45,18 @@ internal sealed class ArrayView : LinkedView
     protected override void Prepare(long milliseconds)
     {
         base.Prepare(milliseconds);
-        var now = (NamesVersion, Host.Plain(Source), Host.Plain(Order));
+        var now = (NamesVersion, Host.Plain(Source), Host.Plain(Order), Host.Plain(ArrayChoice.Index));
         if (now == seen)
             return;
         seen = now;
         PlaceCapsules();
-        var isByHand = now.Item2 >= 0.5;
+        microphone = effect.MicrophoneShown();
+        // Without a session what was set by hand plays, whatever is chosen.
+        var isBySession = now.Item2 < 0.5 && effect.HasArrays;
         foreach (var control in byHand)
-            control.IsEnabled = isByHand;
+            control.IsVisible = !isBySession;
+        foreach (var control in bySession)
+            control.IsVisible = isBySession;
     }
 
     protected override void DrawBackground(Canvas canvas, Palette palette)
@@ -207,17 +212,17 @@ internal sealed class ArrayView : LinkedView
         });
         Scene.Add(new ChoiceBox(ValueOf(LineUpParameters.Reference))
         {
-            Box = new Box(x, y + 146, 168, 28), Caption = "Reference", Tip = "The channel that the others are held against.",
+            Box = new Box(x, y + 146, 182, 28), Caption = "Reference", Tip = "The channel that the others are held against.",
         });
-        Scene.Add(new NumberBox(ValueOf(LineUpParameters.Tolerance)) { Box = new Box(x + 176, y + 146, 130, 28), Caption = "Within ±", Tip = "How far a gain may be off." });
-        Scene.Add(new PushButton("Keep", effect.KeepLineUp) { Box = new Box(x + 314, y + 146, 72, 28), Tip = "Keeps these trims in the host's project." });
+        Scene.Add(new NumberBox(ValueOf(LineUpParameters.Tolerance)) { Box = new Box(x + 188, y + 146, 138, 28), Caption = "Within ±", Tip = "How far a gain may be off." });
+        Scene.Add(new PushButton("Keep", effect.KeepLineUp) { Box = new Box(x + 332, y + 146, 62, 28), Tip = "Keeps these trims in the host's project." });
         Scene.Add(new PushButton("Write to session", effect.WriteLineUpToSession)
         {
-            Box = new Box(x + 394, y + 146, 130, 28), Tip = "Writes the kept line-up into the session file, as 'captureproc level' would.",
+            Box = new Box(x + 400, y + 146, 132, 28), Tip = "Writes the kept line-up into the session file, as 'captureproc level' would.",
         });
         Scene.Add(new Label
         {
-            Box = new Box(x + 534, y + 143, LineUpBox.Right - 10 - x - 534, 34), Size = 11.5f, Wraps = true, Tone = () => Tone.Soft,
+            Box = new Box(x + 538, y + 143, LineUpBox.Right - 10 - x - 538, 34), Size = 11.5f, Wraps = true, Tone = () => Tone.Soft,
             Says = () => LineUpWords.Outcomes[(int)Host.Shown(LineUpParameters.Outcome)], Name = "Line-up kept",
         });
     }
@@ -226,16 +231,29 @@ internal sealed class ArrayView : LinkedView
     {
         var (x, y, width) = (MicrophoneBox.X + 14, MicrophoneBox.Y + 32, MicrophoneBox.Width - 28);
         Scene.Add(new Segments(ValueOf(Source), "Session", "By hand") { Box = new Box(x, y, width, 26), Tip = "Where the build of the microphone comes from." });
+        bySession.Add(Scene.Add(new ChoiceBox(new ParameterValue(this, Host, ArrayChoice.Index) { IsOnOffer = value => effect.IsOnOffer(ArrayChoice.Index, value) })
+        {
+            Box = new Box(x, y + 31, width, 26), Tip = "Which of the session's arrays is on this track.",
+        }));
+        for (var line = 0; line < microphone.Length; line++)
+        {
+            var at = line;
+            bySession.Add(Scene.Add(new Label
+            {
+                Box = new Box(x + 2, y + 60 + 20 * line, width - 4, 20), Size = 12.5f, Tone = () => Tone.Soft, Says = () => microphone[at],
+                Name = "Build of the microphone",
+            }));
+        }
         PushButton? preset = null;
         preset = Scene.Add(new PushButton("Preset …", () => ShowPresets(preset!))
         {
             Name = "Take a preset", Box = new Box(x + 118, MicrophoneBox.Y + 5, width - 118, 24), Tip = "Fills in order, radius, pattern and mount by hand.",
         });
         byHand.Add(Scene.Add(new ChoiceBox(ValueOf(Order)) { Box = new Box(x, y + 31, width, 26), Tip = "The capsule on each of the four channels." }));
-        byHand.Add(Scene.Add(new NumberBox(ValueOf(Radius)) { Box = new Box(x, y + 62, 98, 26), Caption = "r", Tip = "From the middle to the capsules." }));
+        byHand.Add(Scene.Add(new NumberBox(ValueOf(Radius)) { Box = new Box(x, y + 62, 94, 26), Caption = "r", Tip = "From the middle to the capsules." }));
         byHand.Add(Scene.Add(new NumberBox(ValueOf(Pattern))
         {
-            Box = new Box(x + 106, y + 62, 98, 26), Caption = "Pattern", Tip = "0 figure-eight, 0.5 cardioid, 1 omni.",
+            Box = new Box(x + 100, y + 62, width - 100, 26), Caption = "Pattern", Tip = "0 figure-eight, 0.5 cardioid, 1 omni.",
         }));
         byHand.Add(Scene.Add(new ChoiceBox(ValueOf(Mount)) { Box = new Box(x, y + 93, width, 26), Tip = "How the microphone hangs, stands or lies." }));
         Scene.Add(new Label

@@ -26,9 +26,9 @@ internal sealed class CapsuleTile(int channel) : Control
         canvas.FrameRound(Box, 6, palette.LineWidth, palette.Edge);
         canvas.Text(label, Box.X + 12, Box.Y + 18, 16, palette.Ink, isBold: true);
         Span<char> text = stackalloc char[16];
-        "channel ".CopyTo(text);
-        text[8] = (char)('1' + channel);
-        canvas.Text(text[..9], Box.X + 12, Box.Y + 36, 11.5f, palette.Soft);
+        "Ch ".CopyTo(text);
+        text[3] = (char)('1' + channel);
+        canvas.Text(text[..4], Box.X + 12, Box.Y + 37, 12, palette.Soft);
         var (x, y, length) = (Box.X + 84, Box.Y + 26, 15f);
         canvas.Ring(x, y, length + 2, 1, palette.Edge);
         // Front is up, left is left.

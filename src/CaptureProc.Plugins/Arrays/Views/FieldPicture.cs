@@ -10,7 +10,7 @@ internal sealed class FieldPicture(FieldWatch watch) : Control
 {
     private readonly FieldMap map = new();
 
-    private float Radius => Math.Min(Box.Width / 4 - 8, Box.Height / 2 - 18);
+    private float Radius => Math.Min(Box.Width / 4 - 19, Box.Height / 2 - 20);
 
     public override void Refresh(long milliseconds)
     {
@@ -20,8 +20,8 @@ internal sealed class FieldPicture(FieldWatch watch) : Control
 
     public override void DrawGround(Canvas canvas, Palette palette)
     {
-        DrawDisc(canvas, palette, Box.X + Box.Width / 4, "front", "back", "L", "R", "from above");
-        DrawDisc(canvas, palette, Box.X + 3 * Box.Width / 4, "up", "down", "F", "B", "from the left");
+        DrawDisc(canvas, palette, Box.X + Box.Width / 4, "front", "L", "R", "from above");
+        DrawDisc(canvas, palette, Box.X + 3 * Box.Width / 4, "up", "F", "B", "from the left");
     }
 
     public override void Draw(Canvas canvas, Palette palette)
@@ -30,16 +30,15 @@ internal sealed class FieldPicture(FieldWatch watch) : Control
         DrawCells(canvas, palette, Box.X + 3 * Box.Width / 4, isSide: true);
     }
 
-    private void DrawDisc(Canvas canvas, Palette palette, float x, string top, string bottom, string left, string right, string caption)
+    private void DrawDisc(Canvas canvas, Palette palette, float x, string top, string left, string right, string caption)
     {
         var (y, radius) = (Box.CentreY, Radius);
         canvas.Disc(x, y, radius + 3, palette.Well);
         canvas.Ring(x, y, radius + 3, palette.LineWidth, palette.Edge);
         canvas.Text(top, x, y - radius - 11, 11.5f, palette.Soft, Align.Centre);
-        canvas.Text(bottom, x, y + radius + 12, 11.5f, palette.Soft, Align.Centre);
+        canvas.Text(caption, x, y + radius + 13, 11.5f, palette.Soft, Align.Centre);
         canvas.Text(left, x - radius - 9, y, 11.5f, palette.Soft, Align.Right);
         canvas.Text(right, x + radius + 9, y, 11.5f, palette.Soft);
-        canvas.Text(caption, x - radius - 4, y - radius - 11, 11.5f, palette.Faint, Align.Left);
     }
 
     private void DrawCells(Canvas canvas, Palette palette, float x, bool isSide)

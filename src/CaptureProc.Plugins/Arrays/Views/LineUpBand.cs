@@ -34,7 +34,7 @@ internal sealed class LineUpBand(EffectHost host) : Control
 
     public override void Draw(Canvas canvas, Palette palette)
     {
-        var track = new Box(Box.X + 44, Box.Y, Box.Width - 44 - 214, Box.Height - 18);
+        var track = new Box(Box.X + 44, Box.Y, Box.Width - 44 - 226, Box.Height - 18);
         canvas.FillRound(track, 4, palette.Well);
         var (low, high) = (PlaceOf(track, -tolerance), PlaceOf(track, tolerance));
         canvas.Fill(new Box(low, track.Y, high - low, track.Height), palette.Good.Faded(0.16f));
@@ -83,11 +83,11 @@ internal sealed class LineUpBand(EffectHost host) : Control
             var count = Numbers.Write(difference[channel], 3, text, withPlus: true);
             count = Numbers.Append(" ± ", text, count);
             count += Numbers.Write(uncertainty[channel], 3, text[count..]);
-            canvas.Text(text[..count], track.Right + 104, y, 12.5f, palette.Ink, Align.Right);
+            canvas.Text(text[..count], track.Right + 112, y, 12.5f, palette.Ink, Align.Right);
         }
         if (tone != Tone.Plain)
-            Sign.Draw(canvas, palette, tone, track.Right + 118, y);
-        canvas.TextWithin(LineUpWords.Verdicts[(int)said], new Box(track.Right + 130, y - 9, Box.Right - track.Right - 130, 18), 12, palette.Soft);
+            Sign.Draw(canvas, palette, tone, track.Right + 126, y);
+        canvas.TextWithin(LineUpWords.Verdicts[(int)said], new Box(track.Right + 138, y - 9, Box.Right - track.Right - 138, 18), 12, palette.Soft);
     }
 
     private float PlaceOf(Box track, double db) => track.CentreX + (float)Math.Clamp(db / (Tolerances * tolerance), -1, 1) * (track.Width / 2 - 6);

@@ -21,6 +21,8 @@ internal sealed class HeadPicture(ControlValue yaw, ControlValue pitch, ControlV
 
     public override ControlValue Value => yaw;
 
+    public override PointerShape Pointer => PointerShape.Grab;
+
     private float Radius => Math.Min(Box.Width / 4 - 18, Box.Height / 2 - 26);
 
     private float AboveX => Box.X + Box.Width / 4;
@@ -41,15 +43,15 @@ internal sealed class HeadPicture(ControlValue yaw, ControlValue pitch, ControlV
         {
             canvas.Disc(x, Box.CentreY, Radius + 8, palette.Well);
             canvas.Ring(x, Box.CentreY, Radius + 8, palette.LineWidth, palette.Edge);
-            canvas.Text(caption, x, Box.Bottom - 6, 12, palette.Soft, Align.Centre);
+            canvas.Text(caption, x, Box.CentreY + Radius + 20, 12, palette.Soft, Align.Centre);
             for (var degrees = 0; degrees < 360; degrees += 30)
             {
                 var (sin, cos) = MathF.SinCos(degrees * MathF.PI / 180);
                 canvas.Line(x + sin * (Radius + 4), Box.CentreY - cos * (Radius + 4), x + sin * (Radius + 8), Box.CentreY - cos * (Radius + 8), 1.2f, palette.Faint);
             }
         }
-        canvas.Text("front", AboveX, Box.CentreY - Radius - 16, 11.5f, palette.Soft, Align.Centre);
-        canvas.Text("up", BehindX, Box.CentreY - Radius - 16, 11.5f, palette.Soft, Align.Centre);
+        canvas.Text("front", AboveX, Box.CentreY - Radius - 19, 11.5f, palette.Soft, Align.Centre);
+        canvas.Text("up", BehindX, Box.CentreY - Radius - 19, 11.5f, palette.Soft, Align.Centre);
     }
 
     public override void Draw(Canvas canvas, Palette palette)
@@ -73,10 +75,6 @@ internal sealed class HeadPicture(ControlValue yaw, ControlValue pitch, ControlV
         var crown = (float)Math.Sin(shownPitch * Math.PI / 180) * size * 0.8f;
         canvas.Line(BehindX + rollSin * size, y - rollCos * size, BehindX + rollSin * (Radius + 6), y - rollCos * (Radius + 6), 1.4f, palette.Hand);
         canvas.Disc(BehindX + rollSin * crown, y - rollCos * crown, 4, palette.Hand);
-        Span<char> text = stackalloc char[24];
-        DrawAngle(canvas, palette, text, "yaw ", shownYaw, AboveX - Radius, Box.Y + 8, Align.Left);
-        DrawAngle(canvas, palette, text, "pitch ", shownPitch, Box.CentreX, Box.Y + 8, Align.Centre);
-        DrawAngle(canvas, palette, text, "roll ", shownRoll, BehindX + Radius, Box.Y + 8, Align.Right);
     }
 
     public override bool OnPress(MousePoint at)
@@ -157,13 +155,5 @@ internal sealed class HeadPicture(ControlValue yaw, ControlValue pitch, ControlV
     {
         canvas.Disc(x + cos * size, y + sin * size, 8, palette.Sound);
         canvas.Disc(x - cos * size, y - sin * size, 8, palette.Sound);
-    }
-
-    private static void DrawAngle(Canvas canvas, Palette palette, Span<char> text, string word, double degrees, float x, float y, Align align)
-    {
-        word.CopyTo(text);
-        var count = word.Length + Numbers.Write(degrees, 1, text[word.Length..]);
-        text[count++] = '°';
-        canvas.Text(text[..count], x, y, 12.5f, palette.Ink, align);
     }
 }

@@ -11,7 +11,7 @@ internal sealed class ListenView : LinkedView
 {
     private const float Wide = 900, High = 520;
 
-    private static readonly Box HeadBox = new(Margin, 60, 420, 446), WayBox = new(444, 60, 220, 446), LoudBox = new(674, 60, 212, 446);
+    private static readonly Box HeadBox = new(Margin, 60, 402, 446), WayBox = new(426, 60, 238, 446), LoudBox = new(674, 60, 212, 446);
 
     private readonly ListenEffect effect;
     private readonly List<Control> ofPair = [], ofHead = [], ofCapsules = [];
@@ -41,7 +41,12 @@ internal sealed class ListenView : LinkedView
         if (way == seenWay)
             return;
         seenWay = way;
-        // What does not act just now is dimmed, not hidden: it can be set before it is needed.
+        Dim(way);
+    }
+
+    // What does not act just now is dimmed, not hidden: it can be set before it is needed. Apart from Prepare, whose frames make no closures.
+    private void Dim(double way)
+    {
         ofHead.ForEach(control => control.IsEnabled = way == Binaural);
         ofPair.ForEach(control => control.IsEnabled = way == Pair);
         ofCapsules.ForEach(control => control.IsEnabled = way == Capsules);
@@ -74,10 +79,10 @@ internal sealed class ListenView : LinkedView
     {
         Scene.Add(new HeadPicture(ValueOf(Yaw), ValueOf(Pitch), ValueOf(Roll))
         {
-            Box = new Box(HeadBox.X + 10, HeadBox.Y + 36, HeadBox.Width - 20, 244), Name = "Listener's head",
+            Box = new Box(HeadBox.X + 10, HeadBox.Y + 32, HeadBox.Width - 20, 252), Name = "Listener's head",
             Tip = "Drag to turn and tip the head; the right picture rolls it. Arrow keys turn by 5°, with Shift by 1°, with Control they roll. Double click looks ahead.",
         });
-        var (x, y) = (HeadBox.X + 24, HeadBox.Y + 304);
+        var (x, y) = (HeadBox.X + 15, HeadBox.Y + 304);
         Scene.Add(new Dial(ValueOf(Yaw)) { Box = new Box(x, y, 96, 124), Caption = "Yaw", IsCompass = true, Tip = "Turns the head to the left." });
         Scene.Add(new Dial(ValueOf(Pitch)) { Box = new Box(x + 138, y, 96, 124), Caption = "Pitch", IsCompass = true, Tip = "Tips the head." });
         Scene.Add(new Dial(ValueOf(Roll)) { Box = new Box(x + 276, y, 96, 124), Caption = "Roll", IsCompass = true, Tip = "Leans the head." });
@@ -90,10 +95,10 @@ internal sealed class ListenView : LinkedView
         {
             Box = new Box(x, y, width, 28), Tip = hasCapsules ? "Through ears, as a coincident pair, or two capsules as they are." : "Through ears, or as a coincident pair.",
         });
-        Scene.Add(new PairPicture(() => Host.Plain(Angle), () => Host.Plain(Pattern), () => Host.Plain(AimAzimuth))
+        ofPair.Add(Scene.Add(new PairPicture(() => Host.Plain(Angle), () => Host.Plain(Pattern), () => Host.Plain(AimAzimuth))
         {
             Box = new Box(x, y + 36, width, 168), Name = "Patterns of the pair", Tip = "Left drawn through, right dotted; seen from above.",
-        });
+        }));
         ofPair.Add(Scene.Add(new NumberBox(ValueOf(Angle)) { Box = new Box(x, y + 212, width, 26), Caption = "Angle between", Tip = "Angle between the two axes." }));
         ofPair.Add(Scene.Add(new NumberBox(ValueOf(Pattern)) { Box = new Box(x, y + 242, width, 26), Caption = "Pattern", Tip = "0 figure-eight, 0.5 cardioid, 1 omni." }));
         ofPair.Add(Scene.Add(new NumberBox(ValueOf(AimAzimuth)) { Box = new Box(x, y + 272, width, 26), Caption = "Aim: azimuth", Tip = "Where the middle between the axes looks." }));

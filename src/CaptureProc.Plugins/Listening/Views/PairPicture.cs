@@ -41,15 +41,16 @@ internal sealed class PairPicture(Func<double> angleDeg, Func<double> pattern, F
             var (x, y) = PointOf(axis, i * 360.0 / (Points - 1));
             left.Set(i, x, y);
         }
-        canvas.Draw(left, 2.2f, palette.Sound);
+        var (ofLeft, ofRight) = IsEnabled ? (palette.Sound, palette.Hand) : (palette.Faint, palette.Faint);
+        canvas.Draw(left, 2.2f, ofLeft);
         axis = shownAzimuth - shownAngle / 2;
         for (var i = 0; i < Points; i++)
         {
             var (x, y) = PointOf(axis, i * 360.0 / (Points - 1));
-            canvas.Disc(x, y, 1.5f, palette.Hand);
+            canvas.Disc(x, y, 1.5f, ofRight);
         }
-        DrawAxis(canvas, palette, shownAzimuth + shownAngle / 2, palette.Sound, "L");
-        DrawAxis(canvas, palette, shownAzimuth - shownAngle / 2, palette.Hand, "R");
+        DrawAxis(canvas, palette, shownAzimuth + shownAngle / 2, ofLeft, "L");
+        DrawAxis(canvas, palette, shownAzimuth - shownAngle / 2, ofRight, "R");
     }
 
     private (float X, float Y) PointOf(double axisDeg, double directionDeg)

@@ -24,6 +24,8 @@ internal sealed class StagePlan(ControlValue? azimuth, Func<bool> isByHand) : Co
 
     public override ControlValue? Value => azimuth;
 
+    public override PointerShape Pointer => azimuth != null && byHand ? PointerShape.Grab : PointerShape.Arrow;
+
     private float Radius => Math.Min(Box.Width, Box.Height) / 2 - EdgeRoom;
 
     public void Show(SpotShown next)
@@ -83,16 +85,18 @@ internal sealed class StagePlan(ControlValue? azimuth, Func<bool> isByHand) : Co
 
     public override void Draw(Canvas canvas, Palette palette)
     {
+        // With two marks the names stand away from each other: −1 to the left, 1 to the right, 0 above.
+        var handSide = byHand && shown.Spot?.Direction is { } measured && Math.IEEERemainder(handAzimuth - measured.AzimuthDeg, 360) < 0 ? 1 : -1;
         if (shown.Spot is { Direction: { } direction } spot)
         {
             var distance = spot.DistanceM ?? UsualMetres;
             var spread = (float)Math.Clamp(3 * (direction.UncertaintyDeg ?? 0), 1, 90);
             if (!byHand)
                 canvas.Sector(Box.CentreX, Box.CentreY, Radius, -90 - (float)direction.AzimuthDeg - spread, 2 * spread, palette.Sound.Faded(0.2f));
-            DrawMark(canvas, palette, direction.AzimuthDeg, distance, byHand ? palette.Soft : palette.Sound, spot.Id, byHand ? 17 : -16);
+            DrawMark(canvas, palette, direction.AzimuthDeg, distance, byHand ? palette.Soft : palette.Sound, spot.Id, byHand ? -handSide : 0);
         }
         if (byHand)
-            DrawMark(canvas, palette, handAzimuth, shown.Spot?.DistanceM ?? UsualMetres, palette.Hand, "by hand", -16);
+            DrawMark(canvas, palette, handAzimuth, shown.Spot?.DistanceM ?? UsualMetres, palette.Hand, "by hand", shown.Spot?.Direction is null ? 0 : handSide);
     }
 
     public override bool OnPress(MousePoint at)
@@ -137,13 +141,13 @@ internal sealed class StagePlan(ControlValue? azimuth, Func<bool> isByHand) : Co
 
     private void Turn(double degrees) => azimuth!.Change(Math.Round(Math.IEEERemainder(azimuth.Now + degrees, 360), 1));
 
-    private void DrawMark(Canvas canvas, Palette palette, double azimuthDeg, double distanceM, Colour colour, string name, float nameBelow)
+    private void DrawMark(Canvas canvas, Palette palette, double azimuthDeg, double distanceM, Colour colour, string name, int side)
     {
         var (x, y) = PointOf(azimuthDeg, distanceM);
         canvas.Line(Box.CentreX, Box.CentreY, x, y, 1.4f, colour.Faded(0.7f));
         canvas.Disc(x, y, 7, colour);
         canvas.Ring(x, y, 7, 1.6f, palette.Ground);
-        canvas.Text(name, x, y + nameBelow, 13, palette.Ink, Align.Centre, isBold: true);
+        canvas.Text(name, x + 13 * side, side == 0 ? y - 16 : y, 13, palette.Ink, side < 0 ? Align.Right : side > 0 ? Align.Left : Align.Centre, isBold: true);
     }
 
     private (float X, float Y) PointOf(double azimuthDeg, double distanceM)

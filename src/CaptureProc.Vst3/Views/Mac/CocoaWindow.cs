@@ -82,6 +82,20 @@ internal sealed unsafe class CocoaWindow : NativeWindow
             ObjectiveC.SendByte(view, ObjectiveC.Selector("setNeedsDisplay:"), 1);
     }
 
+    public override void ShowPointer(ViewPointer shape)
+    {
+        var cursor = ObjectiveC.Send(ObjectiveC.ClassOf("NSCursor"), ObjectiveC.Selector(shape switch
+        {
+            ViewPointer.Hand => "pointingHandCursor",
+            ViewPointer.UpDown => "resizeUpDownCursor",
+            ViewPointer.AllWays => "openHandCursor",
+            ViewPointer.Text => "IBeamCursor",
+            _ => "arrowCursor",
+        }));
+        if (cursor != 0)
+            ObjectiveC.Send(cursor, ObjectiveC.Selector("set"));
+    }
+
     public override void UseKeyboard(bool take)
     {
         var window = ObjectiveC.Send(view, ObjectiveC.Selector("window"));

@@ -10,7 +10,8 @@ internal static unsafe partial class Win32
     public const uint MouseMove = 0x200, LeftDown = 0x201, LeftUp = 0x202, LeftDouble = 0x203, RightDown = 0x204, RightUp = 0x205, Wheel = 0x20A, MouseLeave = 0x2A3;
     public const uint Child = 0x4000_0000, Visible = 0x1000_0000, ClipSiblings = 0x0400_0000;
     public const uint DoubleClicks = 8, NoZOrder = 4, NoMove = 2, NoActivate = 0x10, TrackLeave = 2;
-    public const int ArrowCursor = 32512, UserData = -21;
+    public const int ArrowCursor = 32512, TextCursor = 32513, UpDownCursor = 32645, AllWaysCursor = 32646, HandCursor = 32649, UserData = -21;
+    public const int CursorWanted = 0x20, InClientArea = 1;
     public const int Shift = 0x10, Control = 0x11, Alt = 0x12;
 
     [LibraryImport("user32", EntryPoint = "RegisterClassExW")]
@@ -73,6 +74,9 @@ internal static unsafe partial class Win32
 
     [LibraryImport("user32", EntryPoint = "ScreenToClient")]
     public static partial void ToClient(nint window, Point* point);
+
+    [LibraryImport("user32", EntryPoint = "SetCursor")]
+    public static partial nint UseCursor(nint cursor);
 
     [LibraryImport("user32", EntryPoint = "LoadCursorW")]
     public static partial nint LoadCursor(nint instance, nint name);

@@ -20,6 +20,7 @@ internal sealed unsafe class WindowsWindow : NativeWindow
     private int width, height;
     private long lastDrawn;
     private bool tracksLeave, isGone;
+    private nint pointer;
 
     private WindowsWindow(nint parent, int width, int height, Action onTimer)
     {
@@ -76,6 +77,19 @@ internal sealed unsafe class WindowsWindow : NativeWindow
     }
 
     public override void UseKeyboard(bool take) => Win32.Focus(take ? window : parent);
+
+    public override void ShowPointer(ViewPointer shape)
+    {
+        pointer = Win32.LoadCursor(0, shape switch
+        {
+            ViewPointer.Hand => Win32.HandCursor,
+            ViewPointer.UpDown => Win32.UpDownCursor,
+            ViewPointer.AllWays => Win32.AllWaysCursor,
+            ViewPointer.Text => Win32.TextCursor,
+            _ => Win32.ArrowCursor,
+        });
+        Win32.UseCursor(pointer);
+    }
 
     public override void Dispose()
     {
@@ -140,6 +154,10 @@ internal sealed unsafe class WindowsWindow : NativeWindow
                 View.OnPointer(Pointer(PointerAction.Release, second, message == Win32.RightUp ? 3 : 1));
                 Turn();
                 return 0;
+            // The system asks at every move, and takes the class's arrow where nobody answers.
+            case Win32.CursorWanted when pointer != 0 && Low(second) == Win32.InClientArea:
+                Win32.UseCursor(pointer);
+                return 1;
             case Win32.MouseLeave:
                 tracksLeave = false;
                 View.OnPointer(new PointerInput(PointerAction.Leave, 0, 0, 0, ViewModifiers.None));

@@ -21,6 +21,8 @@ internal static unsafe partial class Xcb
     public const uint CreateMask = 1 << 0 | 1 << 3 | 1 << 4 | 1 << 11 | 1 << 13;
     public const uint NorthWestGravity = 1;
 
+    public const uint CursorAttribute = 1 << 14;
+
     // Key and button presses, releases of buttons, leaving, motion, exposure, visibility, structure, focus.
     public const uint EventMask = 1 << 0 | 1 << 2 | 1 << 3 | 1 << 5 | 1 << 6 | 1 << 15 | 1 << 16 | 1 << 17 | 1 << 21;
     public const uint KeyEventMask = 3;
@@ -143,6 +145,22 @@ internal static unsafe partial class Xcb
 
     [LibraryImport(Library, EntryPoint = "xcb_set_input_focus")]
     public static partial Cookie SetInputFocus(nint connection, byte revertTo, uint window, uint time);
+
+    [LibraryImport(Library, EntryPoint = "xcb_open_font")]
+    public static partial Cookie OpenFont(nint connection, uint font, ushort length, byte* name);
+
+    [LibraryImport(Library, EntryPoint = "xcb_close_font")]
+    public static partial Cookie CloseFont(nint connection, uint font);
+
+    [LibraryImport(Library, EntryPoint = "xcb_create_glyph_cursor")]
+    public static partial Cookie CreateGlyphCursor(
+        nint connection, uint cursor, uint font, uint maskFont, ushort glyph, ushort mask, ushort red, ushort green, ushort blue, ushort backRed, ushort backGreen, ushort backBlue);
+
+    [LibraryImport(Library, EntryPoint = "xcb_free_cursor")]
+    public static partial Cookie FreeCursor(nint connection, uint cursor);
+
+    [LibraryImport(Library, EntryPoint = "xcb_change_window_attributes")]
+    public static partial Cookie ChangeWindowAttributes(nint connection, uint window, uint mask, uint* values);
 
     [LibraryImport(Library, EntryPoint = "xcb_send_event")]
     public static partial Cookie SendEvent(nint connection, byte propagate, uint window, uint mask, byte* content);

@@ -13,6 +13,8 @@ internal sealed unsafe partial class XcbWindow : NativeWindow
     // Events that move the mouse draw at once, but not more often than a screen shows.
     private const long LeastMillisecondsBetweenFrames = 12;
 
+    private const ushort Arrow = 68, Hand = 60, UpDown = 116, AllWays = 52, TextBar = 152;
+
     private readonly XcbDisplay display;
     private readonly XKeyboard keyboard;
     private readonly uint parent, window, context, colormap;
@@ -88,6 +90,31 @@ internal sealed unsafe partial class XcbWindow : NativeWindow
             return;
         Xcb.SetInputFocus(display.Connection, Xcb.RevertToParent, take ? window : parent, 0);
         Xcb.Flush(display.Connection);
+    }
+
+    public override void ShowPointer(ViewPointer shape)
+    {
+        if (isGone || display.IsLost)
+            return;
+        var connection = display.Connection;
+        var (font, cursor) = (Xcb.NewId(connection), Xcb.NewId(connection));
+        // Every server has this font; each shape is followed by its mask (X11/cursorfont.h). The window keeps the cursor, so both ids can go.
+        var glyph = shape switch
+        {
+            ViewPointer.Hand => Hand,
+            ViewPointer.UpDown => UpDown,
+            ViewPointer.AllWays => AllWays,
+            ViewPointer.Text => TextBar,
+            _ => Arrow,
+        };
+        var name = "cursor"u8;
+        fixed (byte* letters = name)
+            Xcb.OpenFont(connection, font, (ushort)name.Length, letters);
+        Xcb.CreateGlyphCursor(connection, cursor, font, font, glyph, (ushort)(glyph + 1), 0, 0, 0, ushort.MaxValue, ushort.MaxValue, ushort.MaxValue);
+        Xcb.ChangeWindowAttributes(connection, window, Xcb.CursorAttribute, &cursor);
+        Xcb.FreeCursor(connection, cursor);
+        Xcb.CloseFont(connection, font);
+        Xcb.Flush(connection);
     }
 
     public override void Dispose()
