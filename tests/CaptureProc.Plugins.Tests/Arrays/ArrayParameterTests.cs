@@ -70,7 +70,7 @@ public sealed class ArrayParameterTests
         Assert.Equal(Enum.GetValues<LineUpState>().Length, LineUpWords.States.Count);
         Assert.Equal(Enum.GetValues<LineUpVerdict>().Length, LineUpWords.Verdicts.Count);
         Assert.Equal(Enum.GetValues<LineUpOutcome>().Length, LineUpWords.Outcomes.Count);
-        Assert.Equal(Enum.GetValues<Dsp.Design.ArrayFault>().Length + ArrayShape.NoArrayInSession, ArrayShape.NoSuchArray);
+        Assert.Equal(ArrayShape.NoSuchArray, Enum.GetValues<Dsp.Design.ArrayFault>().Length + ArrayShape.NoArrayInSession);
         Assert.Equal(ArrayShape.NoSuchArray + 1, ArrayShape.StatusNames.Count);
     }
 

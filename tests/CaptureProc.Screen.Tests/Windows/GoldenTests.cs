@@ -8,6 +8,7 @@ namespace CaptureProc.Screen.Tests.Windows;
 /// Golden/ holds the pictures; tests/window-pictures makes them anew. What is compared is the mean over squares of 8 by 8 pixels: letters may sit a
 /// hair differently from machine to machine, and what workers bring may come a block later, but nothing may move, vanish or change its colour.
 /// </remarks>
+[Collection("windows")]
 public sealed class GoldenTests
 {
     private const int Square = 8;
