@@ -89,6 +89,12 @@ internal static class Samples
                 Clock = new SpotClock { DriftPpm = 12.5, UncertaintyPpm = 0.001, AtSeconds = 4.5 },
                 Direction = new SpotDirection { AzimuthDeg = 120, ElevationDeg = 10, UncertaintyDeg = 2 },
                 DistanceM = 4, GainDb = 1.5,
+                Slate = new SlateTraces
+                {
+                    DelaySamples = 12.25, TimeSeconds = 4.512,
+                    Recorded = new TracePair { FromMs = -2.755, ToMs = 6, Array = SlateTrace.ToText([0, 1, -0.5f]), Spot = SlateTrace.ToText([1, -0.5f, 0]) },
+                    LinedUp = new TracePair { FromMs = -0.5, ToMs = 3, Array = SlateTrace.ToText([0, 1]), Spot = SlateTrace.ToText([0, 1]) },
+                },
                 Delays =
                 [
                     new ArrayDelay
