@@ -5,6 +5,7 @@ namespace CaptureProc.Analysis.Clicks;
 /// Thread: [any]. A product of what can be wrong with one clap:
 ///   the arrival is too weak, and a noise peak was taken for it: a logistic curve on the lesser of detection significance and amplitude over deviation;
 ///   something weaker may have come first unheard: <see cref="Arrival.Firstness"/>;
+///   another lag, or the other polarity, may line up the two direct sounds better: <see cref="ArrivalFit.Rivals"/>;
 ///   the response between the two microphones is so much more than the model allows for that the delay is not known to a sample
 ///   or two, and may be a whole period of the sound off: a curve on the stated deviation.
 /// How well the model explains the recording is no part of it: where the hall is quiet, every real microphone differs from its model by more
@@ -17,13 +18,13 @@ public static class ArrivalConfidence
     private const double Surest = 0.998;
 
     /// <summary>A third of the distance at which it is a toss-up whether the right period was found (seconds).</summary>
-    private const double BluntSeconds = 1.6 / 48000;
+    private const double BluntSeconds = 2.5 / 48000;
 
     public static double Of(Arrival arrival)
     {
         var strength = Math.Min(arrival.Significance, Math.Abs(arrival.Fit.Amplitude) / arrival.Fit.AmplitudeSigma);
         var blunt = arrival.DelaySigma / (BluntSeconds * arrival.WorkingRateHz);
-        return Surest * arrival.Firstness * Logistic(1.2 * (strength - 6.5)) / (1 + blunt * blunt * blunt * blunt);
+        return Surest * arrival.Firstness * (1 - arrival.Fit.Rivals) * Logistic(1.2 * (strength - 6.5)) / (1 + blunt * blunt * blunt * blunt);
     }
 
     /// <summary>For a spot far from a clap: how probably the first arrival that was heard is the direct sound.</summary>

@@ -23,17 +23,18 @@ internal static class ArrivalCovariance
     /// <param name="before">Samples of the template ahead of the window.</param>
     /// <param name="amplitude">Reference over spot.</param>
     /// <param name="delay">Residual delay that the template has.</param>
+    /// <param name="tailLater">By how many samples later than usual reflections may begin: where the template is not the last of what is one sound.</param>
     /// <param name="tailVariance">Variance of a reflection at any one sample.</param>
     /// <param name="misfit">Autocovariance of what no model explains, for a click of mean square 1: see <see cref="Misfit"/>.</param>
     /// <param name="sampleRateHz">Working rate.</param>
     public static double[] Fill(
-        ArrivalData data, double[] template, int before, double amplitude, double delay, double tailVariance, double[] misfit, double sampleRateHz)
+        ArrivalData data, double[] template, int before, double amplitude, double delay, int tailLater, double tailVariance, double[] misfit, double sampleRateHz)
     {
         var n = data.Window.Length;
         var matrix = new double[n * n];
         AddBackground(matrix, data, Math.Abs(amplitude), (int)Math.Round(delay));
         if (tailVariance > 0)
-            AddTail(matrix, template, before, n, tailVariance, sampleRateHz);
+            AddTail(matrix, template, before, n, tailLater, tailVariance, sampleRateHz);
         var peak = AddMisfit(matrix, template.AsSpan(before, n), amplitude, misfit, (int)(MisfitReachSeconds * sampleRateHz));
         AddClipped(matrix, data, 2 * Math.Abs(amplitude) * peak, delay);
         return matrix;
@@ -50,10 +51,10 @@ internal static class ArrivalCovariance
                 matrix[i * n + j] = data.Background[i - j] + open[i] * open[j] * data.Click.Residual[i - j];
     }
 
-    private static void AddTail(double[] matrix, double[] template, int before, int n, double variance, double sampleRateHz)
+    private static void AddTail(double[] matrix, double[] template, int before, int n, int later, double variance, double sampleRateHz)
     {
-        var first = (int)(TailFromSeconds * sampleRateHz);
-        var full = TailFullSeconds * sampleRateHz;
+        var first = Math.Max(1, (int)(TailFromSeconds * sampleRateHz) + later);
+        var full = first + (TailFullSeconds - TailFromSeconds) * sampleRateHz;
         var taps = n - first;
         // Row i holds the template at i−m over m: the covariance of two samples is the dot product of their rows.
         var rows = new double[n * taps];

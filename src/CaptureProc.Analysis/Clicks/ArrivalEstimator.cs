@@ -58,8 +58,23 @@ public sealed class ArrivalEstimator
     private const double MostLikeSummit = 0.65;
     private const int MostSummits = 3;
 
+    /// <summary>So far from the first guess the right alignment may lie: the parts of a wide source reach two microphones in unlike order.</summary>
+    private const double SummitSeconds = 0.0007;
+
+    private const double AttackSeconds = 0.0018;
+
+    /// <summary>With and without the treble, one alignment lies within so many samples.</summary>
+    private const double FarthestOfOne = 4;
+
+    /// <summary>So much of what comes ahead of an arrival is looked at.</summary>
+    private const double AheadSeconds = 0.003;
+
+    /// <summary>Few milliseconds tell little: without this, chance alone would raise the background.</summary>
+    private const double AheadWeight = 0.6;
+
     private readonly ArrayModel array;
     private readonly DirectArrivalFit fit;
+    private readonly WideArrivalFit wide;
     private readonly DirectionFit directionFit;
     private readonly Complex[] unity;
 
@@ -67,6 +82,7 @@ public sealed class ArrivalEstimator
     {
         this.array = array;
         fit = new DirectArrivalFit(array.SampleRateHz);
+        wide = new WideArrivalFit(array.SampleRateHz, fit);
         directionFit = new DirectionFit(array.Manifold, fit);
         unity = new Complex[fit.Transform.BinCount];
         Array.Fill(unity, Complex.One);
@@ -130,52 +146,56 @@ public sealed class ArrivalEstimator
     /// </remarks>
     private ArrivalFit? FitAtSummits(ArrivalData data, ArrivalFit rough, double scale, ResponsePrior prior)
     {
-        var coarse = fit.FitBest(data with { Misfit = Misfit.OfResponseBelow2Khz }, rough with { Response = prior.Mean }, scale, prior) ?? rough;
-        var best = fit.FitPointOrWide(data, rough, scale, prior);
-        if (best is not null && !IsNear(coarse, best.MeantDelay, best.Amplitude))
-            best = null;
-        foreach (var (shift, amplitude) in Summits(data, rough))
-        {
-            if (!IsNear(coarse, shift, amplitude))
-                continue;
-            var start = new ArrivalFit(amplitude, shift, prior.Mean) { TailShare = rough.TailShare };
-            if (fit.FitPointOrWide(data, start, scale, prior) is { } other && other.LogEvidence > (best?.LogEvidence ?? double.NegativeInfinity)
-                && IsNear(coarse, other.MeantDelay, other.Amplitude))
-                best = other;
-        }
-        best ??= fit.FitPointOrWide(data, coarse, scale, prior);
+        List<ArrivalFit> starts = [rough, .. Summits(data, rough).Select(s =>
+            new ArrivalFit(s.Amplitude, s.Shift, prior.Mean) { TailShare = rough.TailShare })];
+        // For all of them reflections begin after the same sound: one that begins sooner must not leave the rest of it to them.
+        var main = starts.Skip(1).Append(rough).MaxBy(s => Math.Abs(s.Amplitude))!.Delay;
+        // Which alignment it is, less of the treble tells: there a period is long, and parts of a source are near one another.
+        var low = data with { Misfit = Misfit.OfAlignment };
+        if (MostEvident(starts.Select(s => wide.FitBest(low, Answered(s), scale))) is not { } coarse)
+            return null;
+        var there = Answered(coarse with { Response = prior.Mean, TailShare = rough.TailShare });
+        var points = new[] { rough, there }.Select(s => fit.FitBest(data, Answered(s), scale, prior)).Where(f => f is not null && IsNear(f));
+        var wideFit = wide.FitBest(data, there, scale, coarse);
+        var best = MostEvident([wideFit, .. points]);
         if (best is null)
             return null;
-        // Where less of the treble says something else, the response is more than the model allows for.
-        var narrow = fit.FitPointOrWide(data with { Misfit = Misfit.OfResponseBelow5Khz }, best, scale, prior) ?? coarse;
-        // What the noise of the band left out explains is no disagreement.
-        var excess = Square(narrow.MeantDelay - best.MeantDelay) - Math.Max(0, 4 * (Square(narrow.MeantDelaySigma) - Square(best.MeantDelaySigma)));
-        return best with { BandDisagreement = Math.Sqrt(Math.Max(0, excess)) };
+        // Where less of the treble says something else, the response is more than the model allows for; what the noise of the band left out explains is no disagreement.
+        var excess = Square(coarse.MeantDelay - best.MeantDelay) - Math.Max(0, 4 * (Square(coarse.MeantDelaySigma) - Square(best.MeantDelaySigma)));
+        return best with { BandDisagreement = Math.Sqrt(Math.Max(0, excess)), Rivals = Math.Min(best.Rivals, coarse.Rivals) };
+
+        bool IsNear(ArrivalFit f) => Math.Abs(f.MeantDelay - coarse.MeantDelay) <= FarthestOfOne && Math.Sign(f.Amplitude) == Math.Sign(coarse.Amplitude);
+
+        ArrivalFit Answered(ArrivalFit start) => start with { TailLater = (int)Math.Round(main - start.Delay) };
 
         static double Square(double x) => x * x;
 
-        static bool IsNear(ArrivalFit coarse, double delay, double amplitude) =>
-            Math.Sign(amplitude) == Math.Sign(coarse.Amplitude) && Math.Abs(delay - coarse.MeantDelay) <= 4 + 3 * Math.Min(4, coarse.MeantDelaySigma);
+        static ArrivalFit? MostEvident(IEnumerable<ArrivalFit?> fits) => fits.OfType<ArrivalFit>().MaxBy(f => f.LogEvidence);
     }
 
-    /// <summary>Where the reference correlates with the click best, apart from where the rough fit lies already.</summary>
+    /// <summary>Where the attack in the reference is most like the click's, apart from where the rough fit lies already.</summary>
+    /// <remarks>The attack alone: a few milliseconds on, reflections may be louder than it is.</remarks>
     private List<(double Shift, double Amplitude)> Summits(ArrivalData data, ArrivalFit rough)
     {
-        var reach = (int)(0.0004 * array.SampleRateHz);
-        var length = data.Window.Length - 2 * reach;
-        var (power, correlation) = (1e-300, new double[2 * reach + 1]);
-        for (var t = 0; t < length; t++)
-            power += data.Click.Samples[data.Offset + reach + t] * data.Click.Samples[data.Offset + reach + t];
-        for (var shift = -reach; shift <= reach; shift++)
-            correlation[shift + reach] = CholeskyFactor.Dot(
-                data.Click.Samples.AsSpan(data.Offset + reach, length), data.Window.AsSpan(reach + shift, length)) / power;
-        var least = MostLikeSummit * correlation.Max(Math.Abs);
-        var found = new List<(double Shift, double Amplitude)>();
-        for (var i = 1; i < correlation.Length - 1; i++)
-            if (Math.Abs(correlation[i]) >= Math.Max(least, Math.Max(Math.Abs(correlation[i - 1]), Math.Abs(correlation[i + 1])))
-                && (Math.Abs(i - reach - rough.MeantDelay) > 2 || Math.Sign(correlation[i]) != Math.Sign(rough.Amplitude)))
-                found.Add((i - reach, correlation[i]));
-        return [.. found.OrderByDescending(f => Math.Abs(f.Amplitude)).Take(MostSummits)];
+        var rate = array.SampleRateHz;
+        var (reach, first, length) = ((int)(SummitSeconds * rate), Before - (int)(0.00025 * rate), (int)(AttackSeconds * rate));
+        var attack = data.Click.Samples.AsSpan(data.Offset + first, length);
+        var power = CholeskyFactor.Dot(attack, attack) + 1e-300;
+        var (likeness, amplitude) = (new double[2 * reach + 1], new double[2 * reach + 1]);
+        for (var shift = -Math.Min(reach, first); shift <= reach && first + shift + length <= data.Window.Length; shift++)
+        {
+            var there = data.Window.AsSpan(first + shift, length);
+            var sum = CholeskyFactor.Dot(attack, there);
+            amplitude[shift + reach] = sum / power;
+            likeness[shift + reach] = sum / Math.Sqrt(power * (CholeskyFactor.Dot(there, there) + 1e-300));
+        }
+        var least = MostLikeSummit * likeness.Max(Math.Abs);
+        var found = new List<(double Shift, double Amplitude, double Likeness)>();
+        for (var i = 1; i < likeness.Length - 1; i++)
+            if (Math.Abs(likeness[i]) >= Math.Max(least, Math.Max(Math.Abs(likeness[i - 1]), Math.Abs(likeness[i + 1])))
+                && (Math.Abs(i - reach - rough.MeantDelay) > 2 || Math.Sign(amplitude[i]) != Math.Sign(rough.Amplitude)))
+                found.Add((i - reach, amplitude[i], Math.Abs(likeness[i])));
+        return [.. found.OrderByDescending(f => f.Likeness).Take(MostSummits).Select(f => (f.Shift, f.Amplitude))];
     }
 
     /// <summary>By how much one spot hears a click later than another, and how loud: for one clap for all.</summary>
@@ -204,11 +224,21 @@ public sealed class ArrivalEstimator
         return FirstArrivalSearch.Find(otherSpot, click, onset, array.SampleRateHz, Math.Max(-reach, Excerpts.Quiet - 240 - onset), reach, WeakestInSpot);
     }
 
-    private ArrivalData Window(double[] reference, SpotClick click, int start, int length)
+    private ArrivalData Window(double[] reference, SpotClick click, int start, int length) =>
+        new(reference.AsSpan(start, length).ToArray(), click, SpotClick.Onset - Before, BackgroundAt(reference, start, length));
+
+    /// <summary>Autocovariance of what else is heard at an arrival: what was heard in the pause, or right ahead of it where that is more.</summary>
+    /// <remarks>Steps, talk and what boards carry ahead of the air begin between the pause and the clap, and do not end with it.</remarks>
+    private double[] BackgroundAt(double[] reference, int start, int length)
     {
-        var quiet = reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom);
-        return new ArrivalData(reference.AsSpan(start, length).ToArray(), click, SpotClick.Onset - Before,
-            Background.Autocovariance(quiet, length, length));
+        var rate = array.SampleRateHz;
+        var pause = Background.Density(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom), fit.Transform, length);
+        var (from, to) = (Math.Max(0, start - (int)(AheadSeconds * rate)), start + Before - (int)(0.00025 * rate));
+        var ahead = Background.Density(reference.AsSpan(from, to - from), fit.Transform, (int)(0.00075 * rate));
+        var bins = new Complex[pause.Length];
+        for (var k = 0; k < bins.Length; k++)
+            bins[k] = Math.Max(pause[k], AheadWeight * ahead[k]);
+        return fit.Transform.Inverse(bins).AsSpan(0, length).ToArray();
     }
 
     private double ClippedShare(SpotClick click)

@@ -38,11 +38,17 @@ public sealed record ArrivalFit(double Amplitude, double Delay, double[] Respons
     /// <summary>ρ: variance of a reflection at any one sample over the squared scale of arrivals.</summary>
     public double TailShare { get; init; }
 
+    /// <summary>By how many samples later than usual after this delay reflections may begin.</summary>
+    public int TailLater { get; init; }
+
     /// <summary>By how much the meant delay changes where less of the treble is heard.</summary>
     public double BandDisagreement { get; init; }
 
     /// <summary>Whether the source was found to be wide.</summary>
     public bool IsWide { get; init; }
+
+    /// <summary>Probability that another lag, or the other polarity, lines up the direct sounds better.</summary>
+    public double Rivals { get; init; }
 
     /// <summary>Logarithm of the marginal likelihood, up to a constant of the data.</summary>
     public double LogEvidence { get; init; }
@@ -72,13 +78,13 @@ public sealed class DirectArrivalFit
     private const int MaxIterations = 12;
 
     /// <summary>A fit that leaves the lag it was given by more than this has lost the arrival (samples).</summary>
-    private const double LongestWay = 20;
+    private const double LongestWay = 40;
 
     // In order: none, a diffuse beginning, up to a floor that answers as loud as the direct sound within a few milliseconds.
-    private static readonly double[] TailShares = [0, 1e-4, 1e-3, 1e-2, 1e-1];
+    internal static readonly double[] TailShares = [0, 1e-4, 1e-3, 1e-2, 1e-1];
 
     private readonly double sampleRateHz;
-    private readonly Complex[] work, shifted, turned, response, curve;
+    private readonly Complex[] work, shifted, turned, response;
     private readonly double[] samples = new double[SpotClick.Size];
 
     public DirectArrivalFit(double sampleRateHz)
@@ -88,26 +94,12 @@ public sealed class DirectArrivalFit
         shifted = new Complex[Transform.BinCount];
         turned = new Complex[Transform.BinCount];
         response = new Complex[Transform.BinCount];
-        curve = new Complex[Transform.BinCount];
         Response = new SmoothResponse(sampleRateHz, Transform);
     }
 
     public SmoothResponse Response { get; }
 
     public Transform Transform { get; } = new(SpotClick.Size);
-
-    /// <summary>How large the copies of a wide source may be: the better of the two counts.</summary>
-    private const double WideShare = 0.35;
-
-    /// <summary>The best fit for a source that is a point or has some width; null where none converges.</summary>
-    public ArrivalFit? FitPointOrWide(ArrivalData data, ArrivalFit start, double scale, ResponsePrior prior)
-    {
-        if (start.IsWide)
-            return FitBest(data, start, scale, prior.WithWidth(WideShare));
-        var point = FitBest(data, start, scale, prior);
-        var wide = FitBest(data, point ?? start, scale, prior.WithWidth(WideShare));
-        return wide is not null && wide.LogEvidence > (point?.LogEvidence ?? double.NegativeInfinity) ? wide with { IsWide = true } : point;
-    }
 
     /// <summary>The fit with the best ρ; null where none converges.</summary>
     /// <param name="data">What to fit.</param>
@@ -197,21 +189,26 @@ public sealed class DirectArrivalFit
         {
             DelaySigma = Math.Sqrt(covariance[unknowns + 1]),
             AmplitudeSigma = 1 / Math.Sqrt(information[0]),
-            LogEvidence = -0.5 * (chiSquare + factor!.LogDeterminant + away + LogOccam(information, prior)),
+            LogEvidence = -0.5 * (chiSquare + factor!.LogDeterminant + away + LogOccam(information, here.Amplitude, prior)),
             ReducedChiSquare = chiSquare / n,
         };
     }
 
-    /// <summary>What freedom costs: the logarithm of how much narrower the coefficients are known after than before (twice Occam's factor).</summary>
-    private static double LogOccam(double[] information, ResponsePrior prior)
+    /// <summary>What freedom costs: the logarithm of how much narrower everything is known after than before (twice Occam's factor).</summary>
+    /// <remarks>Before, the size is known to within itself, and the delay to within <see cref="DelayBefore"/>.</remarks>
+    private static double LogOccam(double[] information, double amplitude, ResponsePrior prior)
     {
         const int unknowns = 2 + SmoothResponse.Count;
-        var scaled = new double[SmoothResponse.Count * SmoothResponse.Count];
-        for (var i = 0; i < SmoothResponse.Count; i++)
-            for (var j = 0; j < SmoothResponse.Count; j++)
-                scaled[i * SmoothResponse.Count + j] = information[(2 + i) * unknowns + 2 + j] * prior.Sigma[i] * prior.Sigma[j];
-        return CholeskyFactor.Factor(scaled, SmoothResponse.Count)?.LogDeterminant ?? double.PositiveInfinity;
+        double[] sigma = [Math.Abs(amplitude), DelayBefore, .. prior.Sigma];
+        var scaled = new double[unknowns * unknowns];
+        for (var i = 0; i < unknowns; i++)
+            for (var j = 0; j < unknowns; j++)
+                scaled[i * unknowns + j] = information[i * unknowns + j] * sigma[i] * sigma[j] + (i == j && i < 2 ? 1 : 0);
+        return CholeskyFactor.Factor(scaled, unknowns)?.LogDeterminant ?? double.PositiveInfinity;
     }
+
+    /// <summary>Deviation of the delay before the fit (samples).</summary>
+    private const double DelayBefore = 10;
 
     /// <summary>The delay and the size that are meant, with the uncertainty of the former.</summary>
     private ArrivalFit Weigh(SpotClick click, ArrivalFit fit, double[] covariance)
@@ -238,7 +235,7 @@ public sealed class DirectArrivalFit
         Shift(data, fit);
         Transform.Inverse(shifted, samples);
         var template = samples.AsSpan(data.Offset, n).ToArray();
-        var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, scale * scale * fit.TailShare,
+        var matrix = ArrivalCovariance.Fill(data, template, 0, fit.Amplitude, fit.Delay, fit.TailLater, scale * scale * fit.TailShare,
             data.Misfit.Autocovariance(data.Click, Transform, sampleRateHz, n), sampleRateHz);
         foreach (var way in coherent)
             for (var i = 0; i < n; i++)
@@ -275,7 +272,7 @@ public sealed class DirectArrivalFit
         for (var c = 0; c < SmoothResponse.Count; c++)
         {
             for (var k = 0; k < work.Length; k++)
-                work[k] = fit.Amplitude * Response.Slope(c, k, curve[k]) * turned[k];
+                work[k] = fit.Amplitude * Response.Slope(c, k, response[k]) * turned[k];
             Transform.Inverse(work, samples);
             samples.AsSpan(data.Offset, template.Length).CopyTo(columns[2 + c]);
         }
@@ -285,7 +282,7 @@ public sealed class DirectArrivalFit
     private void Shift(ArrivalData data, ArrivalFit fit)
     {
         var click = data.Click.Spectrum;
-        Response.Fill(fit.Response, response, curve);
+        Response.Fill(fit.Response, response);
         shifted[0] = turned[0] = 0;
         var step = Complex.FromPolarCoordinates(1, -Transform.Omega(1) * fit.Delay);
         var turn = step;

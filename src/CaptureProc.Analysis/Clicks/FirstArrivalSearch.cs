@@ -36,6 +36,12 @@ public static class FirstArrivalSearch
     /// <summary>An earlier arrival has to explain this share of the sound at its place.</summary>
     private const double LeastExplained = 0.2;
 
+    /// <summary>So long before an arrival, something much weaker is the same sound: a source of some width begins at its near edge.</summary>
+    private const double OneSoundSeconds = 0.0006;
+
+    /// <summary>What is no weaker than this share of what follows at once is an arrival of its own.</summary>
+    private const double LeastOfOneSound = 0.7;
+
     /// <summary>A filter that has lost more of its energy than this to the cut says nothing.</summary>
     private const double LeastEnergyShare = 0.2;
 
@@ -79,6 +85,7 @@ public static class FirstArrivalSearch
         var strongest = 0.0;
         var end = heard.Length;
         var guard = (int)(0.0002 * sampleRateHz);
+        var near = (int)(OneSoundSeconds * sampleRateHz);
         for (var round = 0; round < 40; round++)
         {
             FirstArrival? best = null;
@@ -90,7 +97,8 @@ public static class FirstArrivalSearch
                 var sum = CholeskyFactor.Dot(template.AsSpan(0, length), heard.AsSpan(start + lag, length));
                 var significance = Math.Abs(sum) / (deviation * Math.Sqrt(energy[length]));
                 var amplitude = sum / energy[length];
-                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= weakestShare * strongest
+                var least = found is { } later && later.Lag - lag < near ? LeastOfOneSound * Math.Abs(later.Amplitude) : weakestShare * strongest;
+                if (significance > (best?.Significance ?? LeastSignificance) && Math.Abs(amplitude) >= least
                     && (round == 0 || Explains(sum * sum / energy[length], heard.AsSpan(start + lag, length), deviation)))
                     best = new FirstArrival(lag, amplitude, 0, significance);
             }

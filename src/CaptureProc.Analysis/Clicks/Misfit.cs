@@ -17,17 +17,17 @@ public readonly record struct Misfit(double Floor, double LowHz, double HighHz, 
     /// <summary>What a smooth response leaves unexplained between two microphones; above the band that a delay is weighed in, nothing is to depend on it.</summary>
     public static readonly Misfit OfResponse = new(0.015, 10, 9000, 4);
 
-    /// <summary>The same with less of the treble: what then comes out otherwise was not known so well.</summary>
-    public static readonly Misfit OfResponseBelow5Khz = new(0.015, 10, 5000, 4);
-
-    /// <summary>The same where only the lower half of the band is to speak: there a source of any width is one, and a period is long.</summary>
-    public static readonly Misfit OfResponseBelow2Khz = new(0.02, 10, 2000, 4);
+    /// <summary>The same where only what lies below 3 kHz is to speak: there a source of any width is nearly one, and a period is long.</summary>
+    public static readonly Misfit OfAlignment = new(0.015, 10, 3000, 4);
 
     /// <summary>
     /// What the array's model leaves unexplained in one capsule: ±1 dB of response, patterns that turn omni below some hundred hertz and gain
     /// higher orders above some kilohertz, capsules that stand in each other's way, places that are off. Common practice, no source.
     /// </summary>
     public static readonly Misfit OfCapsule = new(0.04, 20, 9000, 2);
+
+    /// <summary>So many times as much at every frequency.</summary>
+    public Misfit Times(double factor) => new(Floor * factor, LowHz * factor, HighHz * Math.Pow(factor, -1 / Steepness), Steepness);
 
     /// <summary>Autocovariance over the lags 0..count−1 for a click of mean square 1.</summary>
     public double[] Autocovariance(SpotClick click, Transform transform, double sampleRateHz, int count)

@@ -17,28 +17,10 @@ public sealed record ResponsePrior(double[] Mean, double[] Sigma)
     public static readonly ResponsePrior CapsuleArray = Of(
         [0, 0], [0.05, 0.02, 0.07, 0.07, 0.07, 0.08, 0.1, 0.12, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4]);
 
-    /// <summary>A source that is all but a point.</summary>
-    private const double PointShare = 0.002;
-
-    /// <summary>Copies lie about the middle by two and a half of their spacings, seven samples at 48 kHz: the spread of two hands or a board.</summary>
-    private const double Spread = 2.5;
-
-    /// <summary>The same for a source whose parts arrive one after another: each copy may be this large, in the middle.</summary>
-    public ResponsePrior WithWidth(double share)
-    {
-        double[] sigma = [.. Sigma];
-        for (var copy = 0; copy < SmoothResponse.Copies; copy++)
-        {
-            var offset = SmoothResponse.OffsetOfCopy(copy) / Spread;
-            sigma[SmoothResponse.Curves + copy] = share * Math.Exp(-0.5 * offset * offset) + PointShare;
-        }
-        return this with { Sigma = sigma };
-    }
-
     private static ResponsePrior Of(double[] lowMeans, double[] sigma)
     {
         var mean = new double[SmoothResponse.Count];
         lowMeans.CopyTo(mean, 0);
-        return new ResponsePrior(mean, [.. sigma, .. new double[SmoothResponse.Copies]]).WithWidth(0);
+        return new ResponsePrior(mean, sigma);
     }
 }
