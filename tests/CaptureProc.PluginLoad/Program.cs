@@ -19,6 +19,27 @@ if (args.Length > 3 && args[1] == "least")
         Console.WriteLine($"{block} {LeastTime.Measure(quick, args[2], int.Parse(block, CultureInfo.InvariantCulture)):0.0}");
     return 0;
 }
+if (args.Length > 3 && args[1] == "window")
+{
+    // BUNDLE.vst3 window CLASS SECONDS: see the script windows.
+    using var opened = PluginBundle.Load(args[0]);
+    Console.WriteLine(WindowCost.Measure(opened, args[2], double.Parse(args[3], CultureInfo.InvariantCulture)));
+    return 0;
+}
+if (args.Length > 2 && args[1] == "wall")
+{
+    // BUNDLE.vst3 wall SECONDS: the same blocks without windows and with one for every instance, in turn.
+    using var demo = new PublishedDemo();
+    using var all = PluginBundle.Load(args[0]);
+    using var players = new Rack(all, null, 50);
+    players.Start(512);
+    for (var round = 0; round < 4; round++)
+    {
+        var result = round % 2 == 0 ? players.Measure(double.Parse(args[2], CultureInfo.InvariantCulture), Disturbance.None, demo) : players.MeasureBesideWindows(double.Parse(args[2], CultureInfo.InvariantCulture), demo);
+        Console.WriteLine($"| {(round % 2 == 0 ? "no windows" : "50 windows")} | {100 * result.Load:0.0} % | {100 * result.HighShare:0} % | {100 * result.WorstShare:0} % |");
+    }
+    return 0;
+}
 var instances = args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : 50;
 var seconds = args.Length > 2 ? double.Parse(args[2], CultureInfo.InvariantCulture) : 3;
 

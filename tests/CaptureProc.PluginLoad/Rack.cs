@@ -70,6 +70,13 @@ internal sealed class Rack : IDisposable
             used / (times.Count * duration), 1e6 * used / times.Count, times[(int)((times.Count - 1) * 0.9999)] / duration, times[^1] / duration, isRealTime);
     }
 
+    /// <summary>The same with a window open for every instance, all of them moving.</summary>
+    public LoadResult MeasureBesideWindows(double seconds, PublishedDemo session)
+    {
+        using var windows = WindowCost.OpenAll(effects);
+        return Measure(seconds, Disturbance.None, session);
+    }
+
     public void Dispose()
     {
         foreach (var effect in effects)

@@ -12,17 +12,22 @@ namespace CaptureProc.Dsp.Convolution;
 public sealed class DirectFilter : IPreparedFilter
 {
     private readonly AlignedBuffer<float> taps;
-    private readonly bool[] inverts;
+    private readonly bool[] inverts, isNothing;
 
-    public DirectFilter(MatrixFilter filter)
+    /// <param name="filter">The filter.</param>
+    /// <param name="isSparse">Whether most of the matrix is nothing; filters that take the place of one another agree on it.</param>
+    public DirectFilter(MatrixFilter filter, bool isSparse = false)
     {
         ArgumentNullException.ThrowIfNull(filter);
         (Outputs, Inputs, TapCount, LatencyFrames) = (filter.Outputs, filter.Inputs, filter.TapCount, filter.LatencyFrames);
         inverts = new bool[Inputs];
-        Layout = Outputs != 2 ? DirectLayout.Quads : IsMirror(filter) ? DirectLayout.Mirror : DirectLayout.Pair;
+        Layout = isSparse ? DirectLayout.Single : Outputs != 2 ? DirectLayout.Quads : IsMirror(filter) ? DirectLayout.Mirror : DirectLayout.Pair;
         OutputsPerGroup = Layout switch { DirectLayout.Quads => 4, DirectLayout.Pair => 2, _ => 1 };
         GroupCount = Layout == DirectLayout.Mirror ? 1 : (Outputs + OutputsPerGroup - 1) / OutputsPerGroup;
         taps = new AlignedBuffer<float>(GroupCount * Inputs * TapCount * OutputsPerGroup);
+        isNothing = new bool[isSparse ? Outputs * Inputs : 0];
+        for (var pair = 0; pair < isNothing.Length; pair++)
+            isNothing[pair] = !filter.Taps(pair / Inputs, pair % Inputs).ContainsAnyExcept(0f);
         for (var output = 0; output < GroupCount * OutputsPerGroup && output < Outputs; output++)
             for (var input = 0; input < Inputs; input++)
             {
@@ -48,7 +53,10 @@ public sealed class DirectFilter : IPreparedFilter
     internal int GroupCount { get; }
 
     /// <summary>Outputs that one pass over the inputs makes: a group, or both of a mirror.</summary>
-    internal static int OutputsPerPass(DirectLayout layout) => layout == DirectLayout.Quads ? 4 : 2;
+    internal static int OutputsPerPass(DirectLayout layout) => layout switch { DirectLayout.Quads => 4, DirectLayout.Single => 1, _ => 2 };
+
+    /// <summary>Whether an input does not reach a group at all, and that is known.</summary>
+    internal bool IsNothing(int group, int input) => isNothing.Length > 0 && isNothing[group * Inputs + input];
 
     /// <summary>For a mirror: whether an input reaches the second output inverted.</summary>
     internal bool Inverts(int input) => inverts[input];

@@ -15,4 +15,7 @@ internal enum DirectLayout
     /// are the outputs: half the work.
     /// </summary>
     Mirror,
+
+    /// <summary>One output, 32 frames: for filters most of which are nothing, and those are left out.</summary>
+    Single,
 }

@@ -96,6 +96,8 @@ public sealed class DirectMatrixConvolver : IPlanarProcessor
         into.Clear();
         for (var input = 0; input < Inputs; input++)
         {
+            if (filter.IsNothing(group, input))
+                continue;
             // The side of a mirror is summed behind its middle.
             ref var target = ref System.Runtime.CompilerServices.Unsafe.Add(ref into.First, filter.Inverts(input) ? passFrames : 0);
             DirectKernel.Accumulate(filter.Layout, ref target, ref history.At(input, frame), ref filter.Group(group, input), filter.TapCount);

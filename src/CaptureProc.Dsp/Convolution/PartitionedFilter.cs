@@ -13,6 +13,7 @@ namespace CaptureProc.Dsp.Convolution;
 public sealed class PartitionedFilter : IPreparedFilter
 {
     private readonly AlignedBuffer<float> spectra;
+    private readonly int[] onlyInputs;
 
     /// <summary>For <see cref="StreamingMatrixConvolver"/>: parts as long as its block, a power of two.</summary>
     public PartitionedFilter(MatrixFilter filter, int blockFrames)
@@ -29,6 +30,10 @@ public sealed class PartitionedFilter : IPreparedFilter
         PartitionCount = (TapCount + partitionFrames - 1) / partitionFrames;
         RowLength = SpectrumRow.Length(fft.BinCount);
         spectra = new AlignedBuffer<float>(Outputs * PartitionCount * Inputs * RowLength);
+
+        onlyInputs = new int[Outputs];
+        for (var output = 0; output < Outputs; output++)
+            onlyInputs[output] = OnlyInput(filter, output);
 
         var padded = new float[fftSize];
         for (var output = 0; output < Outputs; output++)
@@ -58,12 +63,29 @@ public sealed class PartitionedFilter : IPreparedFilter
 
     public int FftSize { get; }
 
+    /// <summary>The one input that reaches an output; −1 where there are more, or none.</summary>
+    internal int OnlyInputOf(int output) => onlyInputs[output];
+
     /// <summary>Floats from one row (real parts, then imaginary parts of one spectrum) to the next.</summary>
     internal int RowLength { get; }
 
     /// <summary>The rows of one output: for every partition from the earliest taps on, one row for each input.</summary>
     internal ref float Rows(int output, int partition) =>
         ref Unsafe.Add(ref spectra.First, RowIndex(output, partition));
+
+    private static int OnlyInput(MatrixFilter filter, int output)
+    {
+        var only = -1;
+        for (var input = 0; input < filter.Inputs; input++)
+        {
+            if (!filter.Taps(output, input).ContainsAnyExcept(0f))
+                continue;
+            if (only >= 0)
+                return -1;
+            only = input;
+        }
+        return only;
+    }
 
     private static int PowerOfTwo(int blockFrames) =>
         blockFrames >= 1 && BitOperations.IsPow2(blockFrames)

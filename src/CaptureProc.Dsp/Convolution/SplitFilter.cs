@@ -15,16 +15,17 @@ public sealed class SplitFilter
 
     /// <param name="filter">The filter.</param>
     /// <param name="longestTapCount">Of all filters that one is to take the place of another of; 0 for this one alone.</param>
-    public SplitFilter(MatrixFilter filter, int longestTapCount = 0)
+    /// <param name="isSparse">Whether most of the matrix is nothing; filters that take the place of one another agree on it.</param>
+    public SplitFilter(MatrixFilter filter, int longestTapCount = 0, bool isSparse = false)
     {
         ArgumentNullException.ThrowIfNull(filter);
         (Outputs, Inputs, TapCount, LatencyFrames) = (filter.Outputs, filter.Inputs, filter.TapCount, filter.LatencyFrames);
         if (Math.Max(TapCount, longestTapCount) <= MaxUncutTaps)
         {
-            Head = new DirectFilter(filter);
+            Head = new DirectFilter(filter, isSparse);
             return;
         }
-        Head = new DirectFilter(Cut(filter, 0, Math.Min(HeadTaps, TapCount)));
+        Head = new DirectFilter(Cut(filter, 0, Math.Min(HeadTaps, TapCount)), isSparse);
         // A filter that ends before the cut has a tail of nothing: another one may come that has more.
         Tail = new PartitionedFilter(TapCount > HeadTaps ? Cut(filter, HeadTaps, TapCount - HeadTaps) : new MatrixFilter(Outputs, Inputs, 1, LatencyFrames), HeadTaps);
     }

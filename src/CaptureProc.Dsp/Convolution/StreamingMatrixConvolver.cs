@@ -157,6 +157,11 @@ public sealed class StreamingMatrixConvolver : IPlanarProcessor
 
     private void Filter(PartitionedFilter filter, int output, Span<float> time)
     {
+        if (filter.OnlyInputOf(output) is >= 0 and var only)
+        {
+            FilterOne(filter, output, only, time);
+            return;
+        }
         var untilWrap = Math.Min(filter.PartitionCount, partitionCount - newestBlock);
         ref var newest = ref Unsafe.Add(ref inputSpectra.First, newestBlock * Inputs * rowLength);
         SpectrumKernel.Accumulate(ref sum.First, ref newest, ref filter.Rows(output, 0), untilWrap * Inputs, rowLength, fresh: true);
@@ -166,6 +171,20 @@ public sealed class StreamingMatrixConvolver : IPlanarProcessor
             SpectrumKernel.Accumulate(ref sum.First, ref inputSpectra.First, ref filter.Rows(output, untilWrap), wrapped, rowLength, fresh: false);
         }
 
+        fft.Inverse(SpectrumRow.Re(sum.Span, fft.BinCount), SpectrumRow.Im(sum.Span, fft.BinCount), time);
+    }
+
+    // An output that one input alone reaches: the rows of the others are left out.
+    private void FilterOne(PartitionedFilter filter, int output, int input, Span<float> time)
+    {
+        for (var partition = 0; partition < filter.PartitionCount; partition++)
+        {
+            var block = newestBlock + partition;
+            if (block >= partitionCount)
+                block -= partitionCount;
+            ref var row = ref Unsafe.Add(ref inputSpectra.First, (block * Inputs + input) * rowLength);
+            SpectrumKernel.Accumulate(ref sum.First, ref row, ref Unsafe.Add(ref filter.Rows(output, partition), input * rowLength), 1, rowLength, fresh: partition == 0);
+        }
         fft.Inverse(SpectrumRow.Re(sum.Span, fft.BinCount), SpectrumRow.Im(sum.Span, fft.BinCount), time);
     }
 }

@@ -30,6 +30,7 @@ public sealed partial class ArrayEffect : LinkedEffect
     private (CapsuleArray Array, double SpeedOfSoundMps)? resolved;
     private volatile int arrayStatus;
     private volatile TrimTable trims = TrimTable.AsRecorded;
+    private ArrayEntry? trimmed;
     private double sampleRateHz = UsualSampleRateHz;
     private bool isPrepared;
 
@@ -158,7 +159,9 @@ public sealed partial class ArrayEffect : LinkedEffect
 
     private void MakeTrims()
     {
-        trims = TrimTable.Of(ArrayChoice.Find(Link.Session, choice.Name), lineUp.Kept);
+        // While the session lacks the array that was chosen, the one before plays on with its trims.
+        trimmed = ArrayChoice.Find(Link.Session, choice.Name) ?? (Link.Session is { Arrays.Count: > 0 } ? trimmed : null);
+        trims = TrimTable.Of(trimmed, lineUp.Kept);
         Host.NamesChanged();
     }
 

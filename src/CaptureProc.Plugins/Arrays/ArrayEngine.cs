@@ -18,7 +18,9 @@ public sealed class ArrayEngine
 {
     private const int Channels = 4;
 
+    private readonly EncoderFilter first;
     private readonly GainMatrix capsules;
+    private readonly GainMatrix mixer;
     private readonly SplitMatrixConvolver encoder;
     private readonly FirstOutputProbe probe;
     private readonly GainMatrix field;
@@ -37,6 +39,9 @@ public sealed class ArrayEngine
     /// <param name="sampleRateHz">Of the stream.</param>
     public ArrayEngine(EncoderFilter filter, int maxBlockFrames, int crossfadeFrames, double sampleRateHz)
     {
+        first = filter;
+        mixer = new GainMatrix(Channels, Channels, maxBlockFrames);
+        mixer.GlideTo(filter.Mix, 0);
         encoder = new SplitMatrixConvolver(filter.Filter, maxBlockFrames, filter.LongestTapCount, crossfadeFrames);
         probe = new FirstOutputProbe(Channels, FirstOutputProbe.Interval, filter.LongestTapCount);
         intoW = filter.IntoW;
@@ -61,7 +66,7 @@ public sealed class ArrayEngine
     /// <summary>Fades over to another encoder. [main] or the shared worker, one at a time.</summary>
     public void Publish(EncoderFilter filter)
     {
-        encoder.Publish(filter.Filter);
+        encoder.Publish(filter.Behind(first));
         intoW = filter.IntoW;
     }
 
@@ -106,7 +111,15 @@ public sealed class ArrayEngine
         Listen(input);
         dry.Process(input, delayed);
         capsules.Process(input, trimmed);
-        encoder.Process(trimmed, encoded);
+        if (first.IsSparse)
+        {
+            mixer.Process(trimmed, encoded);
+            encoder.Process(encoded, encoded);
+        }
+        else
+        {
+            encoder.Process(trimmed, encoded);
+        }
         field.Process(encoded, output);
         if (!bypassed && !through.IsGliding)
             return;

@@ -14,7 +14,8 @@ internal static class ArrayFilters
         Shared.Get(
             new EncoderKey(array, speedOfSoundMps, sampleRateHz, correction, latencyFrames),
             key => new EncoderFilter(
-                EncoderDesign.Design(key.Array, key.SampleRateHz, key.SpeedOfSoundMps, key.Correction, key.LatencyFrames), 2 * key.LatencyFrames + 1));
+                EncoderDesign.Design(key.Array, key.SampleRateHz, key.SpeedOfSoundMps, key.Correction, key.LatencyFrames), 2 * key.LatencyFrames + 1,
+                EncoderDesign.Design(key.Array, key.SampleRateHz, key.SpeedOfSoundMps, Correction.None)));
 
     /// <summary>Everything that an encoder depends on; the capsules by their directions, not by the list that holds them.</summary>
     private sealed class EncoderKey(CapsuleArray array, double speedOfSoundMps, double sampleRateHz, Correction correction, int latencyFrames)

@@ -42,6 +42,12 @@ public sealed class SplitMatrixConvolverContract : ProcessorContract
         new SplitMatrixConvolver(new SplitFilter(PlainConvolution.RandomFilter(4, 4, 257, seed: 1)), MaxBlockFrames);
 }
 
+public sealed class SparseSplitMatrixConvolverContract : ProcessorContract
+{
+    protected override IPlanarProcessor Create() =>
+        new SplitMatrixConvolver(new SplitFilter(PlainConvolution.RandomFilter(4, 4, 257, seed: 1), 0, isSparse: true), MaxBlockFrames);
+}
+
 public sealed class DirectMatrixConvolverOfAMirrorContract : ProcessorContract
 {
     protected override IPlanarProcessor Create() =>
