@@ -14,8 +14,8 @@ public sealed class SlateMeasurement
     /// <summary>A mark that was put at a spot's own clap is right to within this; a neighbour's clap is hardly ever so near in time.</summary>
     private const double MarkSeconds = 0.05;
 
-    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.5 and more at the spot that hears them first; steady sounds about 0.13.</summary>
-    private const double LeastCompactness = 0.42;
+    /// <summary>Recorded claps, snaps, boards and wood blocks have 0.3 and more at the spot that hears them first, even in a cellar; steady sounds about 0.13. Talk is told by its level.</summary>
+    private const double LeastCompactness = 0.25;
 
     /// <summary>Ten minutes of noise reach 8 a few times; a clap that is worth mentioning although the array misses it has more.</summary>
     private const double LeastAboveBackground = 12;
