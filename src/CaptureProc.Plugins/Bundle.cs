@@ -15,7 +15,7 @@ namespace CaptureProc.Plugins;
 /// </remarks>
 public static class Bundle
 {
-    public const string Version = "0.1.0";
+    public const string Version = BundleVersion.Number;
 
     private const string Kind = "Fx|Spatial|Ambisonics";
 

@@ -8,8 +8,9 @@ namespace CaptureProc.Plugins.Tests;
 /// <remarks>Source of the members: VST 3 documentation, "ModuleInfo-JSON", SDK 3.8.</remarks>
 public sealed class ModuleInfoTests
 {
+    // As installer/version.sh fills it in.
     private static readonly JsonElement File = JsonDocument.Parse(
-        System.IO.File.ReadAllBytes(Path.Combine(NativeBundle.RepositoryRoot(), "installer/moduleinfo.json"))).RootElement;
+        Installed("moduleinfo.json").Replace("@VERSION@", Bundle.Version, StringComparison.Ordinal)).RootElement;
 
     [Fact]
     public void ItSaysOfTheLibraryWhatTheFactorySays()
@@ -23,6 +24,21 @@ public sealed class ModuleInfoTests
         Assert.True(flags.GetProperty("Unicode").GetBoolean());
         Assert.True(flags.GetProperty("Component Non Discardable").GetBoolean());
         Assert.False(flags.GetProperty("Classes Discardable").GetBoolean());
+    }
+
+    [Fact]
+    public void TheVersionStandsInOnePlaceForEveryFileThatNamesIt()
+    {
+        var properties = System.IO.File.ReadAllText(Path.Combine(NativeBundle.RepositoryRoot(), "src/Directory.Build.props"));
+        Assert.Contains($"<Version>{Bundle.Version}</Version>", properties, StringComparison.Ordinal);
+        Assert.All(["moduleinfo.json", "macos/Info.plist", "linux/org.captureproc.captureproc.metainfo.xml"], name =>
+        {
+            Assert.Contains("@VERSION@", Installed(name), StringComparison.Ordinal);
+            Assert.DoesNotContain($"\"{Bundle.Version}\"", Installed(name), StringComparison.Ordinal);
+            Assert.DoesNotContain($">{Bundle.Version}<", Installed(name), StringComparison.Ordinal);
+        });
+        // The newest entry of the change log is this version.
+        Assert.StartsWith($"## {Bundle.Version}", Array.Find(Installed("CHANGELOG.md").Split('\n'), line => line.StartsWith("## ", StringComparison.Ordinal)), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -48,6 +64,8 @@ public sealed class ModuleInfoTests
         Assert.Equal(Bundle.Classes.Count, Bundle.Classes.Select(c => c.StateMagic).Distinct().Count());
         Assert.All(Bundle.Classes, c => Assert.Equal(4, c.StateMagic.Length));
     }
+
+    private static string Installed(string name) => System.IO.File.ReadAllText(Path.Combine(NativeBundle.RepositoryRoot(), "installer", name));
 
     private static string Text(JsonElement element, string name) => element.GetProperty(name).GetString() ?? "";
 }

@@ -4,10 +4,11 @@
 set -eu
 [ $# -eq 1 ] || { echo "usage: link.sh FOLDER" >&2; exit 2; }
 here=$(cd "$(dirname "$0")" && pwd)
+root=$(cd "$here/../../.." && pwd)
 folder=$(mkdir -p "$1/libs" && cd "$1" && pwd)
 libs=$folder/libs
 mingw=/usr/x86_64-w64-mingw32/lib
-for name in clang++-19 lld-link-19 llvm-dlltool-19; do
+for name in clang-19 lld-link-19 llvm-dlltool-19; do
     command -v $name > /dev/null || { echo "link.sh: $name is missing; installer/cross-tools installs it" >&2; exit 1; }
 done
 [ -e $mingw/libkernel32.a ] || { echo "link.sh: the import libraries are missing (mingw-w64-x86-64-dev); installer/cross-tools installs them" >&2; exit 1; }
@@ -21,11 +22,13 @@ for system in maths system; do
 done
 
 compile() {
-    clang++-19 --target=x86_64-pc-windows-msvc -std=c++20 -O2 -ffreestanding -fno-exceptions -fno-rtti -fno-stack-protector \
+    clang-19 --target=x86_64-pc-windows-msvc -O2 -ffreestanding -fno-exceptions -fno-stack-protector \
         -fms-extensions -mno-stack-arg-probe -Wall -Wextra -Werror "$@"
 }
-compile -DLIBRARY -c "$here/start-up.cpp" -o "$libs/start-up-library.obj"
-compile -c "$here/start-up.cpp" -o "$libs/start-up-program.obj"
+compile -std=c++20 -fno-rtti -DLIBRARY -c "$here/start-up.cpp" -o "$libs/start-up-library.obj"
+compile -std=c++20 -fno-rtti -c "$here/start-up.cpp" -o "$libs/start-up-program.obj"
+compile -x c -std=c11 -c "$root/src/CaptureProc.Vst3/Native/processor-guard.c" -o "$libs/guard-library.obj"
+compile -x c -std=c11 -c "$root/src/CaptureProc.Cli/Native/processor-guard.c" -o "$libs/guard-program.obj"
 
 for kind in library program; do
     cat > "$folder/link-$kind" << END
@@ -34,7 +37,12 @@ for kind in library program; do
 set -eu
 rsp=\${1#@}
 sed -e '1s/^\xEF\xBB\xBF//' -e 's# /NOEXP# #; s#^/NOEXP ##; s# /NOIMPLIB# #; /^\/SOURCELINK:/d' "\$rsp" > "\$rsp.lld"
-exec lld-link-19 "@\$rsp.lld" "$libs/start-up-$kind.obj" "/LIBPATH:$libs" maths.lib system.lib uuid.lib \\
+# A host that calls an exported function meets the guard first.
+exports=\$(sed -n 's|.*/DEF:"\?\([^"]*\)"\?.*|\1|p' "\$rsp" | head -n 1)
+if [ -n "\$exports" ] && ! grep -q '=Guarded' "\$exports"; then
+    sed -i -E 's/^( *)(GetPluginFactory|InitDll|ExitDll) *$/\1\2=Guarded\2/' "\$exports"
+fi
+exec lld-link-19 "@\$rsp.lld" "$libs/start-up-$kind.obj" "$libs/guard-$kind.obj" "/LIBPATH:$libs" maths.lib system.lib uuid.lib \\
     /NODEFAULTLIB:libcmt /NODEFAULTLIB:libcpmt /NODEFAULTLIB:oldnames /Brepro
 END
     chmod 755 "$folder/link-$kind"

@@ -273,11 +273,14 @@ __declspec(dllimport) wchar_t ***__p___wargv(void);
 int wmain(int argc, wchar_t **argv);
 
 
+void require_processor(void); // src/CaptureProc.Cli/Native/processor-guard.c
+
 enum { unexpanded_arguments = 1 };
 
 // Words as they were typed: the shell of Windows expands no patterns, and neither do we.
 int wmainCRTStartup(void)
 {
+    require_processor();
     make_cookie();
     __dyn_tls_on_demand_init();
     if (_configure_wide_argv(unexpanded_arguments) != 0 || !run_initialisers())

@@ -102,7 +102,7 @@ internal static class HostCommand
                     pluginClass.Version, pluginClass.Vendor,
                 },
                 Markup.Escape));
-            classes.Add(new JsonObject
+            classes.Add((JsonNode)new JsonObject
             {
                 ["name"] = pluginClass.Name, ["id"] = pluginClass.Id.ToString(), ["kind"] = pluginClass.SubCategories,
                 ["inputs"] = effect.InputChannels, ["outputs"] = effect.OutputChannels, ["latencyFrames"] = effect.LatencyFrames,
@@ -122,7 +122,7 @@ internal static class HostCommand
         {
             var value = WithUnit(parameter, effect.TextOf(parameter.Id, effect.GetNormalized(parameter.Id)));
             table.AddRow(Array.ConvertAll(new[] { parameter.Title, value, Range(effect, parameter), parameter.IsReadOnly ? "shown only" : "" }, Markup.Escape));
-            parameters.Add(new JsonObject
+            parameters.Add((JsonNode)new JsonObject
             {
                 ["title"] = parameter.Title, ["id"] = parameter.Id, ["value"] = effect.TextOf(parameter.Id, effect.GetNormalized(parameter.Id)),
                 ["unit"] = parameter.Unit, ["normalized"] = effect.GetNormalized(parameter.Id), ["steps"] = parameter.StepCount, ["readOnly"] = parameter.IsReadOnly,
