@@ -1,47 +1,54 @@
 #!/usr/bin/env bash
-# Installs the plug-ins and the command line for this user on macOS. Not run yet: see README.md.
+# Installs the plug-ins and the command line for this user on macOS, built from this checkout. Not run yet: see README.md.
 #   install.sh                 builds and installs
-#   install.sh --command-line  only the command line
-#   install.sh --uninstall     removes what it has installed
+#   install.sh --command-line  only the command line, without plug-ins; plug-ins that are installed stay as they are
+#   install.sh --uninstall     removes what it has installed; sessions and published sessions stay
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
-root=$(cd "$here/../.." && pwd)
-bundle=$HOME/Library/Audio/Plug-Ins/VST3/CaptureProc.vst3
+plugins=$HOME/Library/Audio/Plug-Ins/VST3
 programs=$HOME/Library/CaptureProc
-command=/usr/local/bin/captureproc
+command=$HOME/.local/bin/captureproc
+manual=$HOME/.local/share/man/man1
 
-if [ "${1:-}" = --uninstall ]; then
-    rm -rf "$bundle" "$programs"
-    [ -L "$command" ] && rm -f "$command"
-    echo "CaptureProc is removed."
-    exit 0
+remove_command_line() {
+    rm -rf "$programs"
+    rm -f "$manual"/captureproc.1 "$manual"/captureproc-*.1
+    # Only a link that leads into our folder is ours.
+    if [ -L "$command" ] && [ "$(readlink "$command")" = "$programs/captureproc" ]; then rm "$command"; fi
+}
+
+only=()
+case ${1:-} in
+    --uninstall)
+        rm -rf "$plugins/CaptureProc.vst3"
+        remove_command_line
+        echo "CaptureProc is removed."
+        exit 0
+        ;;
+    --command-line) only=(--command-line) ;;
+    "") ;;
+    *) sed -n '3,5p' "$0" >&2; exit 2 ;;
+esac
+if [ -e "$command" ] && [ ! -L "$command" ]; then
+    echo "install.sh: $command is there already and is not ours; move it away first" >&2
+    exit 1
 fi
-
-case $(uname -m) in arm64) rid=osx-arm64 ;; *) rid=osx-x64 ;; esac
-scratch=$(mktemp -d)
-trap 'rm -rf "$scratch"' EXIT
-with_plugins=yes
-[ "${1:-}" = --command-line ] && with_plugins=no
-echo "Building; the first time this takes some minutes …"
-[ $with_plugins = no ] || dotnet publish "$root/src/CaptureProc.Plugins" -c Release -r "$rid" --artifacts-path "$scratch/plugins" -o "$scratch/library" -v quiet -nologo
-dotnet publish "$root/src/CaptureProc.Cli" -c Release -r "$rid" --self-contained -p:PublishReadyToRun=true -p:DebugType=none \
-    --artifacts-path "$scratch/cli" -o "$scratch/captureproc" -v quiet -nologo
-
-rm -rf "$programs"
-mkdir -p "$(dirname "$programs")"
-if [ $with_plugins = yes ]; then
-    rm -rf "$bundle"
-    mkdir -p "$bundle/Contents/MacOS" "$bundle/Contents/Resources"
-    cp "$scratch/library/CaptureProc.Plugins.dylib" "$bundle/Contents/MacOS/CaptureProc"
-    cp "$scratch/library/libSkiaSharp.dylib" "$bundle/Contents/MacOS/libSkiaSharp.dylib"
-    "$root/installer/drawing-notices.sh" "$root" > "$bundle/Contents/Resources/THIRD-PARTY.txt"
-    cp "$root/LICENSE" "$bundle/Contents/Resources/LICENSE"
-    cp "$here/Info.plist" "$bundle/Contents/Info.plist"
-    cp "$root/installer/moduleinfo.json" "$bundle/Contents/Resources/moduleinfo.json"
-    # Hosts refuse unsigned code; an ad-hoc signature serves the machine it was made on.
-    codesign --force --sign - "$bundle"
-    echo "Plug-ins:     $bundle"
+built=$(mktemp -d)
+trap 'rm -rf "$built"' EXIT
+"$here/build.sh" "$built" ${only[@]+"${only[@]}"}
+mkdir -p "$(dirname "$programs")" "$(dirname "$command")" "$manual"
+if [ ${#only[@]} -eq 0 ]; then
+    mkdir -p "$plugins"
+    rm -rf "$plugins/CaptureProc.vst3"
+    mv "$built/CaptureProc.vst3" "$plugins/CaptureProc.vst3"
+    echo "Plug-ins:     $plugins/CaptureProc.vst3"
 fi
-mv "$scratch/captureproc" "$programs"
-ln -sfn "$programs/captureproc" "$command" || echo "Link $programs/captureproc into your PATH."
-echo "Command line: $programs/captureproc"
+remove_command_line
+mv "$built/captureproc" "$programs"
+ln -sfn "$programs/captureproc" "$command"
+cp "$built/manual"/*.1 "$manual"
+echo "Command line: $command"
+case ":$PATH:" in
+    *":$(dirname "$command"):"*) ;;
+    *) echo "It is not in your PATH yet: type  export PATH=\"$(dirname "$command"):\$PATH\"  now, and add it to ~/.zprofile." ;;
+esac

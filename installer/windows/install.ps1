@@ -25,7 +25,7 @@ try {
         dotnet publish "$root\src\CaptureProc.Plugins" -c Release -r "win-$machine" --artifacts-path "$scratch\plugins" -o "$scratch\library" -v quiet -nologo
         if ($LASTEXITCODE) { throw 'the plug-ins do not build' }
     }
-    dotnet publish "$root\src\CaptureProc.Cli" -c Release -r "win-$machine" --self-contained -p:PublishReadyToRun=true -p:DebugType=none --artifacts-path "$scratch\cli" -o "$scratch\captureproc" -v quiet -nologo
+    dotnet publish "$root\src\CaptureProc.Cli" -c Release -r "win-$machine" -p:DebugType=none --artifacts-path "$scratch\cli" -o "$scratch\captureproc" -v quiet -nologo
     if ($LASTEXITCODE) { throw 'the command line does not build' }
 
     Remove-Item -Recurse -Force -ErrorAction SilentlyContinue $programs
@@ -41,7 +41,9 @@ try {
         Get-Content "$drawing\LICENSE.txt", "$drawing\THIRD-PARTY-NOTICES.txt", "$root\src\CaptureProc.Screen\Fonts\OFL.txt" |
             Set-Content -Encoding UTF8 "$bundle\Contents\Resources\THIRD-PARTY.txt"
         Copy-Item "$root\LICENSE" "$bundle\Contents\Resources\LICENSE"
-        Copy-Item "$root\installer\moduleinfo.json" "$bundle\Contents\Resources\moduleinfo.json"
+        $number = ([xml](Get-Content "$root\src\Directory.Build.props")).SelectSingleNode('//Version').InnerText
+        (Get-Content -Raw "$root\installer\moduleinfo.json").Replace('@VERSION@', $number) |
+            Set-Content -NoNewline -Encoding ASCII "$bundle\Contents\Resources\moduleinfo.json"
         Write-Output "Plug-ins:     $bundle"
     }
     Move-Item "$scratch\captureproc" $programs

@@ -50,9 +50,28 @@ public sealed class LineUpListener
         var planar = new float[input.ChannelCount][];
         for (var channel = 0; channel < planar.Length; channel++)
             planar[channel] = new float[BlockFrames];
-        while (input.Read(planar, BlockFrames) is var frames and > 0)
+        var next = new float[input.ChannelCount][];
+        for (var channel = 0; channel < planar.Length; channel++)
+            next[channel] = new float[BlockFrames];
+        // Two at a time: the meter on this block while the next one is read and the rest listens. The order of the sums stays the same.
+        for (var frames = input.Read(planar, BlockFrames); frames > 0;)
         {
-            listener.Hear(planar, 0, frames);
+            listener.Choose(planar);
+            var (heard, length) = (planar, frames);
+            var beside = Task.Run(() =>
+            {
+                listener.HearBeside(heard, 0, length);
+                return input.Read(next, BlockFrames);
+            });
+            try
+            {
+                listener.meter.Process(new ReadOnlyPlanarSpan(listener.array, 0, length));
+            }
+            finally
+            {
+                frames = beside.GetAwaiter().GetResult();
+            }
+            (planar, next) = (next, planar);
             progress?.Report((double)input.Position / input.FrameCount);
         }
         return listener;
@@ -62,9 +81,20 @@ public sealed class LineUpListener
     public void Hear(float[][] planar, int firstFrame, int frames)
     {
         ArgumentNullException.ThrowIfNull(planar);
+        Choose(planar);
+        meter.Process(new ReadOnlyPlanarSpan(array, firstFrame, frames));
+        HearBeside(planar, firstFrame, frames);
+    }
+
+    private void Choose(float[][] planar)
+    {
         for (var i = 0; i < array.Length; i++)
             array[i] = planar[channels[i] - 1];
-        meter.Process(new ReadOnlyPlanarSpan(array, firstFrame, frames));
+    }
+
+    // What the meter does not need.
+    private void HearBeside(float[][] planar, int firstFrame, int frames)
+    {
         bursts.Hear(array, firstFrame, frames);
         for (var i = 0; i < array.Length; i++)
             lowEnds[i].Add(array[i].AsSpan(firstFrame, frames));

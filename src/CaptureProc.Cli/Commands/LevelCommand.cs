@@ -64,24 +64,25 @@ internal static class LevelCommand
         input.RequireChannels(array.Channels, $"array '{array.Id}'");
         var reference = order.ReferenceIndex(array);
 
+        // What was read is noted in the session; that takes about as long as hearing it, so it goes beside.
+        var fingerprint = order.IsDryRun ? null : Task.Run(() => InputFingerprint.Of(Name, order.Files, order.Files.IgnoreStamps));
         LineUpReport report;
         using (var progress = desk.Progress(Name))
             report = order.IsDiffuse
                 ? DiffuseReport.Of(DiffuseStatistics.Of(input, array.Channels, progress), array, document.Air.SpeedOfSound, reference, order.ToleranceDb)
                 : LineUpAnalysis.Report(LineUpListener.Of(input, array.Channels, progress), array.Channels, reference, order.ToleranceDb);
 
-        var isStored = report.IsWorthKeeping && !order.IsDryRun;
+        var isStored = report.IsWorthKeeping && fingerprint is not null;
         if (isStored)
-            Store(desk, order, array, report);
+            Store(desk, order, array, report, fingerprint!.GetAwaiter().GetResult());
         LevelWords.Show(desk, array, report, isStored ? order.Set : null);
         return report.Verdict == ToleranceVerdict.Within && !report.HasProblems ? Desk.Done : Desk.NeedsAttention;
     }
 
-    private static void Store(Desk desk, LevelOrder order, ArrayEntry array, LineUpReport report)
+    private static void Store(Desk desk, LevelOrder order, ArrayEntry array, LineUpReport report, HistoryEntry entry)
     {
         var set = LineUpTrims.Set(order.Set, order.IsDiffuse ? "diffuse field" : LineUpTrims.FromPinkNoise,
             report.TrimsToKeepDb, report.Channels.Select(report.UncertaintyDb), order.ToleranceDb);
-        var entry = InputFingerprint.Of(Name, order.Files, order.Files.IgnoreStamps);
         // A line-up is used at once where nothing else is; a set from a room has to be chosen.
         SessionStore.Update(order.Session, document => document.WithTrims(array.Id, set, isActive: !order.IsDiffuse, entry), desk.Waiting);
     }

@@ -132,7 +132,7 @@ public sealed class Desk(TextWriter stdout, TextWriter stderr, bool isJson, bool
     private static string Format(JsonNode node)
     {
         using var stream = new MemoryStream();
-        using (var writer = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true, Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
+        using (var writer = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true, NewLine = "\n", Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping }))
             node.WriteTo(writer);
         return Encoding.UTF8.GetString(stream.ToArray());
     }

@@ -83,7 +83,7 @@ public sealed class TruePeakMeter
         const int tail = PeakInterpolator.TapCount - 1;
         var window = history.AsSpan(channel * stride, stride);
         samples.CopyTo(window[tail..]);
-        peaks[channel] = Math.Max(peaks[channel], interpolator.HighestMagnitude(window, samples.Length));
+        peaks[channel] = Math.Max(peaks[channel], interpolator.HighestMagnitude(window, samples.Length, peaks[channel]));
         window.Slice(samples.Length, tail).CopyTo(window);
     }
 }

@@ -4,30 +4,34 @@ namespace CaptureProc.Rendering.Delivery;
 
 /// <summary>What came of a delivery.</summary>
 /// <param name="Before">The mix as it was.</param>
-/// <param name="After">What has been written, measured again and not just computed: a gain moves passages across the gates.</param>
+/// <param name="After">What has been written: every slice of the mix through the gates again, since a gain moves passages across them.</param>
 public sealed record DeliveryResult(ProgrammeLoudness Before, ProgrammeLoudness After, GainDecision Gain, int Order);
 
 /// <summary>Measures a mix, sets its level by gain alone, and writes it in the containers asked for.</summary>
 /// <remarks>
-/// Thread: one. Memory: some blocks, whatever the length. The mix is read three times: to measure it, to measure it at its new
-/// level, whose figures stand in the files' heads, and to write it.
+/// Thread: one. Memory: some blocks, whatever the length. The mix is read twice: to measure it, and to write it at its new
+/// level, whose figures stand in the files' heads.
 /// Errors: <see cref="UnusableInputException"/>; nothing remains of files that are not complete.
 /// </remarks>
 public static class FieldDelivery
 {
+    // Long enough that handing a block to another thread is nothing beside the work on it.
+    private const int LongBlockFrames = 1 << 15;
+
     public static DeliveryResult Run(DeliveryPlan plan, IProgress<double>? progress = null)
     {
         var order = CheckMix(plan);
         foreach (var (_, path) in plan.Files)
             PendingFile.RequireOther(path, [plan.MixPath, .. plan.PicturePath is { } picture ? new[] { picture } : []]);
-        var before = Measure(plan, gainDb: 0, new Part(progress, 0, 1.0 / 3));
+        var meter = Measure(plan, new Part(progress, 0, 0.5));
+        var before = meter.Finish();
         if (plan.TargetLufs is not null && !double.IsFinite(before.Rendering.IntegratedLufs))
             throw new UnusableInputException("mix-silent",
                 $"{plan.MixPath}: has no loudness: it is silent or shorter than 0.4 s; deliver it without --loudness, or give another mix");
         var gain = GainDecision.For(before, plan.TargetLufs, plan.CeilingDbtp);
-        var after = gain.GainDb == 0 ? before : Measure(plan, gain.GainDb, new Part(progress, 1.0 / 3, 1.0 / 3));
+        var after = gain.GainDb == 0 ? before : meter.At(gain.GainDb);
         RefuseClipping(plan, after);
-        Write(plan, order, gain.GainDb, after, new Part(progress, 2.0 / 3, 1.0 / 3));
+        Write(plan, order, gain.GainDb, after, new Part(progress, 0.5, 0.5));
         return new DeliveryResult(before, after, gain, order);
     }
 
@@ -40,14 +44,14 @@ public static class FieldDelivery
         return order;
     }
 
-    private static ProgrammeLoudness Measure(DeliveryPlan plan, double gainDb, IProgress<double> progress)
+    private static ProgrammeMeter Measure(DeliveryPlan plan, IProgress<double> progress)
     {
         using var sampleRate = Wav.WavInput.Open(plan.MixPath);
         var meter = new ProgrammeMeter(plan.Rendering, sampleRate.SampleRateHz);
-        using var reader = new FieldReader(plan.MixPath, plan.MixFormat, gainDb, meter.MaxBlockFrames);
+        using var reader = new FieldReader(plan.MixPath, plan.MixFormat, gainDb: 0, meter.MaxBlockFrames * Math.Max(1, LongBlockFrames / meter.MaxBlockFrames));
         for (int frames; (frames = reader.Next()) > 0; progress.Report(reader.Share))
             meter.Process(reader.Block, frames);
-        return meter.Finish();
+        return meter;
     }
 
     private static void RefuseClipping(DeliveryPlan plan, ProgrammeLoudness after)
@@ -81,8 +85,7 @@ public static class FieldDelivery
 
     private static void WriteWavs(List<(DeliveryContainer Container, string Path)> files, DeliveryPlan plan, double gainDb, ProgrammeLoudness after, IProgress<double> progress)
     {
-        const int blockFrames = 8192;
-        using var reader = new FieldReader(plan.MixPath, plan.MixFormat, gainDb, blockFrames);
+        using var reader = new FieldReader(plan.MixPath, plan.MixFormat, gainDb, LongBlockFrames);
         var outputs = new List<FieldFile>();
         try
         {

@@ -13,7 +13,8 @@ internal static partial class PlotSvg
     public static string Draw(PlotModel model, double width, double height, string description)
     {
         var exporter = new SvgExporter { Width = width, Height = height, IsDocument = false, UseVerticalTextAlignmentWorkaround = true };
-        var svg = exporter.ExportToString(model);
+        // The same page on every system: the library ends its lines as the system does.
+        var svg = exporter.ExportToString(model).ReplaceLineEndings("\n");
         var head = string.Create(CultureInfo.InvariantCulture,
             $"<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{WebUtility.HtmlEncode(description)}\" xmlns=\"http://www.w3.org/2000/svg\">");
         // The library numbers its clip paths from 1 in every plot; in one page each number must be there once.

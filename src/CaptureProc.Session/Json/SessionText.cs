@@ -52,7 +52,7 @@ public static class SessionText
             return false;
         try
         {
-            using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+            using var stream = SharedFile.Open(path);
             var head = new byte[HeadBytes];
             var text = head.AsSpan(0, stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false));
             return text.TrimStart(" \t\r\n\uFEFF"u8).StartsWith("{"u8) && text.IndexOf("\"captureproc-session\""u8) >= 0;

@@ -23,6 +23,6 @@ internal sealed record PublishedNote
     public Dictionary<string, JsonElement>? Unknown { get; set; }
 }
 
-[JsonSourceGenerationOptions(PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, WriteIndented = true)]
+[JsonSourceGenerationOptions(PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, WriteIndented = true, NewLine = "\n")]
 [JsonSerializable(typeof(PublishedNote))]
 internal sealed partial class PublishedNoteJson : JsonSerializerContext;

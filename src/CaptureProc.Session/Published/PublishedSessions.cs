@@ -86,7 +86,7 @@ public static class PublishedSessions
         {
             if (new FileInfo(path).Length > MaxNoteBytes)
                 return null;
-            var note = JsonSerializer.Deserialize(File.ReadAllBytes(path), PublishedNoteJson.Default.PublishedNote);
+            var note = JsonSerializer.Deserialize(SharedFile.ReadAllBytes(path), PublishedNoteJson.Default.PublishedNote);
             return note is { Format: PublishedNote.FormatName, Version: PublishedNote.CurrentVersion, Session.Length: > 0 } ? note : null;
         }
         catch (Exception e) when (e is JsonException or IOException or UnauthorizedAccessException)
@@ -108,6 +108,7 @@ public static class PublishedSessions
         for (var i = 0; i < name.Length; i++)
             name[i] = char.IsControl(title[i]) || "/\\:*?\"<>|".Contains(title[i], StringComparison.Ordinal) ? '-' : title[i];
         var trimmed = new string(name).Trim(' ', '.');
-        return trimmed.Length == 0 ? "session" : trimmed;
+        // A session called "nul" would be written to a device.
+        return trimmed.Length == 0 ? "session" : WindowsNames.IsDevice(trimmed) ? $"session {trimmed}" : trimmed;
     }
 }

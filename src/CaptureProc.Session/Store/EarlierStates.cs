@@ -70,7 +70,7 @@ internal static class EarlierStates
         var path = PathFor(sessionPath);
         if (FileIdentity.Of(path)?.Kind != FileKind.File)
             return states;
-        var bytes = File.ReadAllBytes(path).AsSpan();
+        var bytes = SharedFile.ReadAllBytes(path).AsSpan();
         while (bytes.Length >= LengthBytes && BinaryPrimitives.ReadInt32LittleEndian(bytes) is var length and >= 0 && length <= bytes.Length - LengthBytes)
         {
             states.Add(bytes.Slice(LengthBytes, length).ToArray());

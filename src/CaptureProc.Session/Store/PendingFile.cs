@@ -37,6 +37,8 @@ public sealed class PendingFile : IDisposable
     /// <summary>The same where a session may be replaced: by a session.</summary>
     internal static PendingFile CreateAnything(string path, bool replace, int bufferBytes = 4096)
     {
+        if (OperatingSystem.IsWindows() && WindowsNames.Problem(path) is { } problem)
+            throw new UnusableInputException("output-name", $"{path}: cannot be the name of a file ({problem}); give another name");
         switch (FileIdentity.Of(path)?.Kind)
         {
             case FileKind.Folder:
@@ -183,7 +185,7 @@ public sealed class PendingFile : IDisposable
             if (replace && !OperatingSystem.IsWindows() && File.Exists(target))
                 File.SetUnixFileMode(partPath, File.GetUnixFileMode(target));
             RequireFree();
-            File.Move(partPath, target, replace);
+            PatientRename.Move(partPath, target, replace);
         });
         Leftovers.Settle(partPath);
     }

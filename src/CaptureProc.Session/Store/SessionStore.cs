@@ -95,7 +95,7 @@ public static class SessionStore
     {
         try
         {
-            return File.ReadAllBytes(path);
+            return SharedFile.ReadAllBytes(path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
