@@ -218,9 +218,18 @@ public sealed class WavInput : IDisposable
             FourChannels.Take(interleaved, a.AsSpan(first, frames), b.AsSpan(first, frames), c.AsSpan(first, frames), d.AsSpan(first, frames));
             return;
         }
-        for (var channel = 0; channel < planar.Length; channel++)
+        for (var channel = 0; channel < planar.Length;)
+        {
+            if (FourChannels.IsSupported && planar[channel..] is [{ } w, { } x, { } y, { } z, ..])
+            {
+                ChannelQuartets.Take(interleaved[channel..], planar.Length, w.AsSpan(first, frames), x.AsSpan(first, frames), y.AsSpan(first, frames), z.AsSpan(first, frames));
+                channel += ChannelQuartets.Channels;
+                continue;
+            }
             if (planar[channel] is { } row)
                 Interleaving.Take(interleaved, planar.Length, channel, row.AsSpan(first, frames));
+            channel++;
+        }
     }
 
     private void RequireNumbers(WavFile file, ReadOnlySpan<float[]?> planar, int firstChannel, int first, int frames)

@@ -133,7 +133,13 @@ public sealed class WavOutput : IDisposable
             FourChannels.Put(a.AsSpan(first, frames), b.AsSpan(first, frames), c.AsSpan(first, frames), d.AsSpan(first, frames), interleaved);
             return;
         }
-        for (var channel = 0; channel < planar.Length; channel++)
+        var channel = 0;
+        for (; FourChannels.IsSupported && channel + ChannelQuartets.Channels <= planar.Length; channel += ChannelQuartets.Channels)
+        {
+            ChannelQuartets.Put(planar[channel].AsSpan(first, frames), planar[channel + 1].AsSpan(first, frames), planar[channel + 2].AsSpan(first, frames),
+                planar[channel + 3].AsSpan(first, frames), interleaved.AsSpan(channel), planar.Length);
+        }
+        for (; channel < planar.Length; channel++)
             Interleaving.Put(planar[channel].AsSpan(first, frames), planar.Length, channel, interleaved);
     }
 

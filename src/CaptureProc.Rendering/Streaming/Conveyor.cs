@@ -86,19 +86,37 @@ public static class Conveyor
     {
         var toDrop = renderer.LatencyFrames;
         long written = 0;
+        var firsts = new int[outputs.Count];
+        for (var i = 1; i < firsts.Length; i++)
+            firsts[i] = firsts[i - 1] + outputs[i - 1].ChannelCount;
         while (lane.TakeFull() is { } block)
         {
             var skip = Math.Min(toDrop, block.Frames);
             toDrop -= skip;
-            var first = 0;
-            foreach (var output in outputs)
-            {
-                output.Write(block.Channels[first..(first + output.ChannelCount)], skip, block.Frames - skip);
-                first += output.ChannelCount;
-            }
+            WriteBlock(block, skip, outputs, firsts);
             written += block.Frames - skip;
             lane.PutEmpty(block);
             progress?.Report((double)written / Math.Max(1, frames));
+        }
+    }
+
+    // Encoding is most of the work, and every file has an encoder of its own: as many at once as there are processors.
+    private static void WriteBlock(AudioBlock block, int skip, IReadOnlyList<WavOutput> outputs, int[] firsts)
+    {
+        void Write(int i) => outputs[i].Write(block.Channels[firsts[i]..(firsts[i] + outputs[i].ChannelCount)], skip, block.Frames - skip);
+        if (outputs.Count == 1)
+        {
+            Write(0);
+            return;
+        }
+        try
+        {
+            Parallel.For(0, outputs.Count, Write);
+        }
+        catch (AggregateException e)
+        {
+            // One clear line about one of the files, not a list of the same disk's complaints.
+            ExceptionDispatchInfo.Throw(e.InnerExceptions[0]);
         }
     }
 

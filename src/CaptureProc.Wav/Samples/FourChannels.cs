@@ -47,7 +47,7 @@ internal static class FourChannels
     private static ReadOnlySpan<Vector128<float>> Groups(ReadOnlySpan<float> samples) => MemoryMarshal.Cast<float, Vector128<float>>(samples);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static (Vector128<float>, Vector128<float>, Vector128<float>, Vector128<float>) Transpose(
+    internal static (Vector128<float>, Vector128<float>, Vector128<float>, Vector128<float>) Transpose(
         Vector128<float> r0, Vector128<float> r1, Vector128<float> r2, Vector128<float> r3)
     {
         var (low02, high02) = (ZipLow(r0, r2), ZipHigh(r0, r2));

@@ -59,6 +59,27 @@ public class SampleCodecTests
         Assert.Equal(samples, back);
     }
 
+    [Theory]
+    [InlineData(4, 0, 21)]
+    [InlineData(9, 4, 64)]
+    [InlineData(16, 12, 3)]
+    [InlineData(7, 3, 1)]
+    public void FourChannelsAmongOthersAreTheFourChannelsOneByOne(int channelCount, int first, int frames)
+    {
+        Assert.SkipUnless(FourChannels.IsSupported, "needs the instructions");
+        var random = new Random(frames);
+        var file = Enumerable.Range(0, channelCount * frames).Select(_ => random.NextSingle()).ToArray();
+        var planar = Enumerable.Range(0, 4).Select(_ => new float[frames]).ToArray();
+        ChannelQuartets.Take(file.AsSpan(first), channelCount, planar[0], planar[1], planar[2], planar[3]);
+        for (var channel = 0; channel < 4; channel++)
+            for (var n = 0; n < frames; n++)
+                Assert.Equal(file[n * channelCount + first + channel], planar[channel][n]);
+        var back = new float[file.Length];
+        ChannelQuartets.Put(planar[0], planar[1], planar[2], planar[3], back.AsSpan(first), channelCount);
+        for (var n = 0; n < file.Length; n++)
+            Assert.Equal(n % channelCount >= first && n % channelCount < first + 4 ? file[n] : 0, back[n]);
+    }
+
     [Fact]
     public void FourChannelsAtOnceAreTheFourChannelsOneByOne()
     {
