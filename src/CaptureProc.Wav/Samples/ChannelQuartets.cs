@@ -17,7 +17,10 @@ internal static class ChannelQuartets
     /// <param name="d">The fourth.</param>
     public static void Put(ReadOnlySpan<float> a, ReadOnlySpan<float> b, ReadOnlySpan<float> c, ReadOnlySpan<float> d, Span<float> interleaved, int channelCount)
     {
-        var (fromA, fromB, fromC, fromD) = (Groups(a), Groups(b), Groups(c), Groups(d));
+        var fromA = Groups(a);
+        var fromB = Groups(b);
+        var fromC = Groups(c);
+        var fromD = Groups(d);
         var at = 0;
         for (var i = 0; i < fromA.Length; i++)
         {
@@ -35,7 +38,10 @@ internal static class ChannelQuartets
     /// <inheritdoc cref="Put"/>
     public static void Take(ReadOnlySpan<float> interleaved, int channelCount, Span<float> a, Span<float> b, Span<float> c, Span<float> d)
     {
-        var (toA, toB, toC, toD) = (Groups(a), Groups(b), Groups(c), Groups(d));
+        var toA = Groups(a);
+        var toB = Groups(b);
+        var toC = Groups(c);
+        var toD = Groups(d);
         var at = 0;
         for (var i = 0; i < toA.Length; i++)
         {
