@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Packs the plug-ins and the command line for other machines: package.sh [amd64|arm64 …], without a word for this machine's processor.
+# Packs the plug-ins and the command line for other machines: package.sh [--built FOLDER] [amd64|arm64 …], without a word for this machine's
+# processor. What build.sh has built already in FOLDER is packed as it is.
 #   artifacts/packages/captureproc_VERSION_ARCH.deb       for Debian 12 and newer, and its kin
 #   artifacts/packages/captureproc_VERSION_ARCH.tar.gz    for any Linux with that C library or a newer one; install.sh inside
 # The same commit gives the same bytes twice: every date in them is that of the commit.
@@ -27,8 +28,8 @@ oldest_libc() {
 package() { # ARCH
     local arch=$1 processor tree built
     case $arch in amd64) processor=x64 ;; arm64) processor=arm64 ;; *) echo "package.sh: no package for $arch" >&2; exit 2 ;; esac
-    built=$scratch/$arch/built tree=$scratch/$arch/tree
-    "$here/build.sh" "$built" --for $processor
+    built=${ready:-$scratch/$arch/built} tree=$scratch/$arch/tree
+    [ -n "$ready" ] || "$here/build.sh" "$built" --for $processor
     mkdir -p "$tree/usr/lib/vst3" "$tree/usr/bin" "$tree/DEBIAN"
     local share=$tree/usr/share
     mkdir -p "$share/man/man1" "$share/bash-completion/completions" "$share/doc/captureproc" "$share/applications" "$share/metainfo" \
@@ -74,5 +75,10 @@ END
     ls -l "$out/captureproc_${version}_$arch".*
 }
 
+ready=""
+if [ "${1:-}" = --built ]; then
+    ready=$(cd "$2" && pwd)
+    shift 2
+fi
 [ $# -gt 0 ] || set -- "$(case $(uname -m) in x86_64) echo amd64 ;; aarch64) echo arm64 ;; *) uname -m ;; esac)"
 for arch in "$@"; do package "$arch"; done
