@@ -123,6 +123,47 @@ public sealed class BadInputTests : IDisposable
     }
 
     [Theory]
+    [InlineData("note", "--place", "hall")]
+    [InlineData("rig", "--title", "Matinee")]
+    [InlineData("rig", "--undo")]
+    [InlineData("level", "take.wav")]
+    [InlineData("patch", "take.wav", "--ambience")]
+    [InlineData("measure", "take.wav")]
+    public void EveryCommandThatChangesASessionSaysForWhomItWaits(string command, params string[] words)
+    {
+        var lockFile = concert.File(".concert.json.lock");
+        using var other = new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        File.WriteAllText($"{lockFile}.by", "captureproc measure (process 77)");
+        // One signal on all channels, so that the line-up has something to keep.
+        Concert.WriteTake(concert.Take, [.. Enumerable.Repeat(Concert.Noise()[0], 5)]);
+        var error = new Overheard($"waiting for captureproc measure (process 77), which is changing {concert.Session}");
+
+        var run = Task.Run(() => CommandLineProgram.Run([command, concert.Session, .. words.Select(w => w == "take.wav" ? concert.Take : w)], TextWriter.Null, error));
+        var isFirst = Task.WaitAny([error.Said, run], TimeSpan.FromSeconds(60)) == 0;
+        File.Delete(lockFile);
+        other.Dispose();
+
+        Assert.True(run.Wait(TimeSpan.FromSeconds(60)));
+        Assert.True(isFirst, error.ToString());
+        Assert.True(run.Result is 0 or 1, error.ToString());
+    }
+
+    /// <summary>Told as soon as a line is said.</summary>
+    private sealed class Overheard(string line) : StringWriter
+    {
+        private readonly TaskCompletionSource heard = new();
+
+        public Task Said => heard.Task;
+
+        public override void WriteLine(string? value)
+        {
+            base.WriteLine(value);
+            if (value == line)
+                heard.TrySetResult();
+        }
+    }
+
+    [Theory]
     [MemberData(nameof(Commands))]
     public void FolderThatIsNotThere(string command)
     {

@@ -70,6 +70,59 @@ public sealed class ProcessTests : IDisposable
         Assert.Empty(concert.Files);
     }
 
+    private const string Changed = "is a pipe or a device, and a session is changed where it lives";
+
+    // The session comes out of another program; what is read from it is what the file would have told.
+    [Theory]
+    [InlineData("convert PIPE TAKE OUT", "")]
+    [InlineData("align PIPE TAKE OUT.d", "")]
+    [InlineData("mix PIPE TAKE OUT", "")]
+    [InlineData("listen PIPE FIELD OUT", "")]
+    [InlineData("deliver PIPE FIELD OUT", "")]
+    [InlineData("report PIPE OUT --as text", "")]
+    [InlineData("plan PIPE --volume 900 --reverberation 1", "")]
+    [InlineData("rig PIPE", "")]
+    [InlineData("note PIPE", "")]
+    [InlineData("level PIPE TAKE --dry-run", "")]
+    [InlineData("level PIPE TAKE", Changed)]
+    [InlineData("patch PIPE TAKE", Changed)]
+    [InlineData("measure PIPE TAKE", Changed)]
+    [InlineData("rig PIPE --title Matinee", Changed)]
+    [InlineData("rig PIPE --undo", Changed)]
+    [InlineData("note PIPE --place hall", Changed)]
+    [InlineData("publish PIPE", Changed)]
+    [InlineData("desk PIPE", Changed)]
+    [InlineData("start PIPE --array main=1-4 --replace", Changed)]
+    [InlineData("level <(cat TAKE 2> /dev/null)", "is a pipe or a device")]
+    [InlineData("convert <(echo nothing) TAKE OUT", "is damaged")]
+    [InlineData("convert <(yes 2> /dev/null) TAKE OUT", "brings more than any session holds")]
+    [InlineData("convert /dev/null TAKE OUT", "is a device and no session")]
+    public void SessionInAPipeIsReadByWhatReadsAndRefusedByWhatWrites(string command, string refusal)
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "needs a shell");
+        Concert.WriteTake(concert.File("field.wav"), Concert.Noise()[..4]);
+        var before = File.ReadAllText(concert.Session);
+        var line = command.Replace("PIPE", "<(cat concert.json 2> /dev/null)", StringComparison.Ordinal).Replace("TAKE", "take.wav", StringComparison.Ordinal)
+            .Replace("FIELD", "field.wav", StringComparison.Ordinal).Replace("OUT", "out.wav", StringComparison.Ordinal);
+        using var process = Process.Start(new ProcessStartInfo("bash", ["-c", $"exec dotnet {Path.Combine(AppContext.BaseDirectory, "captureproc.dll")} {line}"])
+        {
+            RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = concert.Folder,
+        })!;
+        var error = process.StandardError.ReadToEndAsync();
+        process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+
+        if (refusal.Length == 0)
+            Assert.True(process.ExitCode is 0 or 1, error.Result);
+        else
+        {
+            Assert.Equal(2, process.ExitCode);
+            Assert.Contains(refusal, error.Result.TrimEnd().Split('\n')[^1], StringComparison.Ordinal);
+        }
+        Assert.DoesNotContain("fault of the program", error.Result, StringComparison.Ordinal);
+        Assert.Equal(before, File.ReadAllText(concert.Session));
+    }
+
     [Fact]
     public void MissingDecoderIsSaidPlainly()
     {

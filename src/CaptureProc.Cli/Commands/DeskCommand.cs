@@ -78,7 +78,7 @@ internal static class DeskCommand
 
     private static string Checked(string session)
     {
-        _ = SessionStore.Read(session);
+        _ = SessionStore.ReadToChange(session);
         return Path.GetFullPath(session);
     }
 

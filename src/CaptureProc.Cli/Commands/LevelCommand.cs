@@ -56,7 +56,7 @@ internal static class LevelCommand
 
     private static int Run(Desk desk, LevelOrder order)
     {
-        var document = SessionStore.Read(order.Session);
+        var document = order.IsDryRun ? SessionStore.Read(order.Session) : SessionStore.ReadToChange(order.Session);
         var array = document.FindArray(order.ArrayId);
         using var input = WavInput.Open(order.Files);
         input.RequireSession(document);

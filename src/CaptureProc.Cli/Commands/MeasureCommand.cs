@@ -50,7 +50,7 @@ internal static class MeasureCommand
             throw new UnusableInputException("bad-arguments", "--at and --program exclude each other: music has no claps; give one of them");
         if (order is { IsProgram: true, Distances.Length: > 0 })
             throw new UnusableInputException("bad-arguments", "--distance goes with claps, and --program does without them; leave one of them out");
-        var session = SessionStore.Read(order.Session);
+        var session = SessionStore.ReadToChange(order.Session);
         if (order.At is { } marks)
             order = order with { At = [.. marks.Select(mark => mark with { Spot = mark.Spot is { } id ? session.FindSpot(id).Id : null })] };
         var clocked = OwnClocks.Names(session, order);

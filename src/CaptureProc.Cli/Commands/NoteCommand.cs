@@ -28,7 +28,7 @@ internal static class NoteCommand
         {
             var words = new NoteWords(parsed.GetValue(place), parsed.GetValue(people), parsed.GetValue(preamps), parsed.GetValue(remark), parsed.GetValue(microphones)!, parsed.GetValue(takes)!);
             var path = parsed.GetRequiredValue(session);
-            return Show(desk, words.IsEmpty ? SessionStore.Read(path) : SessionStore.Update(path, words.Enter));
+            return Show(desk, words.IsEmpty ? SessionStore.Read(path) : SessionStore.Update(path, words.Enter, desk.Waiting));
         });
         return command;
     }

@@ -37,7 +37,7 @@ internal static class PatchCommand
             var (tapOrder, clapDirections) = (parsed.GetValue(taps), parsed.GetValue(claps));
             if (new[] { parsed.GetResult(taps) is not null, clapDirections is not null, parsed.GetValue(ambience) }.Count(given => given) > 1)
                 throw new UnusableInputException("bad-arguments", "--taps, --claps and --ambience are three ways to check; give one of them");
-            var document = SessionStore.Read(parsed.GetRequiredValue(session));
+            var document = SessionStore.ReadToChange(parsed.GetRequiredValue(session));
             var entry = document.FindArray(parsed.GetValue(array));
             var recording = new TakeFiles(parsed.GetRequiredValue(files), parsed.GetValue(ignoreStamps));
             var channels = Read(desk, document, entry, recording);

@@ -73,7 +73,7 @@ internal static class StartCommand
         IReadOnlyList<string> measured;
         try
         {
-            measured = RigChange.Measured(SessionStore.Read(path));
+            measured = RigChange.Measured(SessionStore.ReadToChange(path));
         }
         catch (UnusableInputException e) when (e.Code is "session-damaged" or "session-invalid" or "session-newer" or "not-a-session")
         {

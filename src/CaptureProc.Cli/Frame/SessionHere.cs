@@ -46,19 +46,22 @@ internal static class SessionHere
         if (parsed.GetResult(session)?.Tokens is not [var word, ..])
             return session.Arity.MinimumNumberOfValues > 0;
         // Where the session is the only word, whatever stands there is meant to be it.
-        return arguments > 1 && !word.Value.EndsWith(".json", StringComparison.OrdinalIgnoreCase) && !Directory.Exists(word.Value) && !IsSession(word.Value);
+        if (arguments == 1)
+            return false;
+        // No recording comes through a pipe, so whatever does is the session, unless the words are then too few.
+        if (FileIdentity.Of(word.Value)?.Kind is FileKind.Pipe or FileKind.Device)
+            return parsed.Errors.Count > 0;
+        return !word.Value.EndsWith(".json", StringComparison.OrdinalIgnoreCase) && !Directory.Exists(word.Value) && !IsSession(word.Value);
     }
 
     private static bool IsSession(string path)
     {
         try
         {
-            // A pipe or a device has no length and is left alone: reading it would take away what it holds.
-            if (new FileInfo(path) is not { Exists: true, Length: > 0 })
+            // A pipe or a device is left alone: reading it would take away what it holds.
+            if (FileIdentity.Of(path)?.Kind != FileKind.File)
                 return false;
             using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
-            if (!stream.CanSeek)
-                return false;
             var head = new byte[Math.Min(HeadBytes, stream.Length)];
             return head.AsSpan(0, stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false))
                 .IndexOf(Encoding.UTF8.GetBytes($"\"{SessionDocument.FormatName}\"")) >= 0;

@@ -35,7 +35,8 @@ public static class PublishedSessions
     public static PublishedSession Publish(string sessionPath, string? folder = null)
     {
         folder ??= PublishedFolder.Locate();
-        var session = SessionStore.Read(sessionPath);
+        // A pipe is gone before a plug-in looks.
+        var session = SessionStore.ReadToChange(sessionPath);
         sessionPath = Path.GetFullPath(sessionPath);
         var existing = List(folder);
         foreach (var entry in existing)

@@ -85,6 +85,9 @@ public sealed class RigChange(SessionDocument session)
             ForgetHeard(array);
         else
             ForgetDirections(array);
+        // The time of a tetrahedral spot is that of its converted W, which hangs on its build; in which order the channels add up to it does not matter.
+        if (isOtherBuild && Owner(array) is { } spot && (!isOtherOrder || array.RadiusMm != radiusMm || array.Pattern != pattern))
+            Forget(spot.Id);
         Change(array, a => WithoutRoomTrims(isOtherOrder || isTurned ? Unchecked(a) : a, isOtherBuild) with { Capsules = capsules, RadiusMm = radiusMm, Pattern = pattern, Mount = mount });
     }
 
@@ -111,6 +114,7 @@ public sealed class RigChange(SessionDocument session)
                 Spots = [.. Session.Spots.Select(s => s with { Id = New(s.Id) })],
                 Clicks = [.. Session.Clicks.Select(c => c with { Spot = c.Spot is { } id ? New(id) : null })],
             };
+        Session = Session with { Stage = Session.Stage?.Renamed(from, to) };
         done.Add($"{(spot is null ? "array" : "spot")} '{spot?.Id ?? array!.Id}' is called '{to}'");
     }
 
@@ -155,6 +159,7 @@ public sealed class RigChange(SessionDocument session)
             .. session.Arrays.SelectMany(a => a.TrimSets.Select(t => $"trims '{t.Name}' of array '{a.Id}'")),
             .. session.Arrays.Where(a => a.Patch is not null).Select(a => $"the patch check of array '{a.Id}'"),
             .. session.Spots.Where(HasMeasurement).Select(s => $"what was measured of spot '{s.Id}'"),
+            .. session.Stage is { Spots.Count: > 0 } ? ["the places on the stage"] : Array.Empty<string>(),
             .. session.Clicks.Count > 0 ? [$"{session.Clicks.Count} claps of the slate"] : Array.Empty<string>(),
             .. session.Room is not null ? ["the decay of the room"] : Array.Empty<string>(),
         ];
@@ -184,6 +189,18 @@ public sealed class RigChange(SessionDocument session)
             })],
             Clicks = [.. before.Clicks.Where(c => c.Array is { } id && !Same(id, array.Id)).Select(c => Same(c.Array!, main.Id) ? c with { Array = null } : c)],
         };
+        ForgetStage(array);
+    }
+
+    // What is seen from an array, or of it, on the stage.
+    private void ForgetStage(ArrayEntry array)
+    {
+        // Of a spot's own array everything goes with the spot.
+        if (Session.Stage is not { } stage || Owner(array) is not null || !stage.Knows(array.Id))
+            return;
+        var left = stage.WithoutArray(array.Id);
+        dropped.Add(left is null ? "the places on the stage, and who is heard where" : $"the place of array '{array.Id}' on the stage, and whom it hears");
+        Session = Session with { Stage = left };
     }
 
     private void DropOwn(ArrayEntry array)
@@ -224,10 +241,13 @@ public sealed class RigChange(SessionDocument session)
         var claps = Session.Clicks.Count(c => c.Spot is { } id && Same(id, spot.Id));
         if (HasMeasurement(spot) || claps > 0)
             dropped.Add($"what was measured of spot '{spot.Id}'{(claps > 0 ? $", and its {(claps == 1 ? "clap" : $"{claps} claps")}" : "")}");
+        if (Session.Stage?.Knows(spot.Id) == true)
+            dropped.Add($"the place of spot '{spot.Id}' on the stage, whom it hears and who hears its player");
         Session = Session with
         {
             Spots = [.. Session.Spots.Select(s => s.Id == spot.Id ? Unmeasured(s) with { Delays = null, Clock = null } : s)],
             Clicks = [.. Session.Clicks.Where(c => c.Spot is null || !Same(c.Spot, spot.Id))],
+            Stage = Session.Stage?.WithoutSpot(spot.Id),
         };
     }
 
@@ -245,6 +265,7 @@ public sealed class RigChange(SessionDocument session)
             Clicks = [.. Session.Clicks.Where(c => c.Array is { } id ? !Same(id, array.Id) : !isMain)],
             Room = isMain ? null : Session.Room,
         };
+        ForgetStage(array);
     }
 
     private void ForgetDirections(ArrayEntry array)
@@ -259,6 +280,13 @@ public sealed class RigChange(SessionDocument session)
                 ? s with { Direction = null }
                 : s with { Delays = s.Delays is null ? null : [.. s.Delays.Select(d => IsOf(d) ? d with { Direction = null } : d)] })],
         };
+        if (Session.Stage is not { } stage || Owner(array) is not null)
+            return;
+        if (Same(stage.Array, array.Id))
+            dropped.Add("the places on the stage");
+        else if (stage.Arrays.Any(a => Same(a.Id, array.Id)))
+            dropped.Add($"the place of array '{array.Id}' on the stage");
+        Session = Session with { Stage = stage.Turned(array.Id) };
     }
 
     private SpotEntry? Owner(ArrayEntry array) => Session.Spots.FirstOrDefault(s => s.ArrayId is { } id && Same(id, array.Id));

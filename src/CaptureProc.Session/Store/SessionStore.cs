@@ -10,7 +10,18 @@ namespace CaptureProc.Session;
 /// </remarks>
 public static class SessionStore
 {
+    // A pipe may have no end. An evening with sixty spots and a hundred changes is a hundredth of this.
+    private const int MostBytesOfAPipe = 1 << 24;
+
+    /// <summary>The session as it is now, from a file or from a pipe, which is read to its end.</summary>
     public static SessionDocument Read(string path)
+    {
+        RequireSomething(path, orPipe: true);
+        return SessionText.Parse(FileIdentity.Of(path)?.Kind == FileKind.Pipe ? ReadPipe(path) : ReadText(path), path);
+    }
+
+    /// <summary>The same for whoever writes to it later: what cannot be changed is refused before the work and not after it.</summary>
+    public static SessionDocument ReadToChange(string path)
     {
         RequireFile(path);
         return SessionText.Parse(ReadText(path), path);
@@ -103,7 +114,30 @@ public static class SessionStore
         }
     }
 
-    private static void RequireFile(string path)
+    private static byte[] ReadPipe(string path)
+    {
+        try
+        {
+            using var pipe = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, bufferSize: 0);
+            using var text = new MemoryStream();
+            var part = new byte[1 << 16];
+            while (pipe.Read(part) is var count and > 0)
+            {
+                text.Write(part, 0, count);
+                if (text.Length > MostBytesOfAPipe)
+                    throw new UnusableInputException("session-unreadable", $"{path}: is a pipe that brings more than any session holds ({MostBytesOfAPipe >> 20} MiB); give the session file");
+            }
+            return text.ToArray();
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
+        {
+            throw new UnusableInputException("session-unreadable", $"{path}: cannot be read ({e.Message.TrimEnd('.')}); give the session file", e);
+        }
+    }
+
+    private static void RequireFile(string path) => RequireSomething(path, orPipe: false);
+
+    private static void RequireSomething(string path, bool orPipe)
     {
         switch (FileIdentity.Of(path)?.Kind)
         {
@@ -111,6 +145,10 @@ public static class SessionStore
                 throw new UnusableInputException("session-missing", $"{path}: there is no such session file; write one with 'captureproc start'");
             case FileKind.Folder:
                 throw new UnusableInputException("session-missing", $"{path}: is a folder; give the session file in it");
+            case FileKind.Pipe when orPipe:
+                break;
+            case FileKind.Device when orPipe:
+                throw new UnusableInputException("session-unreadable", $"{path}: is a device and no session; give the session file");
             case FileKind.Pipe or FileKind.Device:
                 throw new UnusableInputException("session-unreadable", $"{path}: is a pipe or a device, and a session is changed where it lives; give the session file");
         }

@@ -55,13 +55,14 @@ internal sealed class RehearsalScene
     }
 
     /// <summary>The same ensemble before microphones as they are: unlike capsules with a body between them, spots of every make, hum and ventilation.</summary>
-    public RehearsalScene WithRealMicrophones()
+    /// <param name="only">Some of it; null for all.</param>
+    public RehearsalScene WithRealMicrophones(SceneParts? only = null)
     {
-        const SceneParts Parts = SceneParts.Array | SceneParts.SpotPatterns | SceneParts.SpotLowCuts | SceneParts.SpotPresence | SceneParts.SpotOffAxis
+        const SceneParts All = SceneParts.Array | SceneParts.SpotPatterns | SceneParts.SpotLowCuts | SceneParts.SpotPresence | SceneParts.SpotOffAxis
             | SceneParts.Hum | SceneParts.Ventilation;
         var drawn = RealSceneGenerator.Draw(Scene.Seed, new RealSceneRanges
         {
-            Parts = Parts, SampleRateHz = SampleRateHz, SpotCount = Scene.Spots.Count, ArrayRadiusM = Scene.Arrays[0].Capsules.RadiusM,
+            Parts = only ?? All, SampleRateHz = SampleRateHz, SpotCount = Scene.Spots.Count, ArrayRadiusM = Scene.Arrays[0].Capsules.RadiusM,
         });
         return new RehearsalScene(Scene with
         {

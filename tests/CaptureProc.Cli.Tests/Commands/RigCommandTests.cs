@@ -111,6 +111,122 @@ public sealed class RigCommandTests : IDisposable
         Assert.All(session.Spots, s => Assert.Equal(-60, s.Direction!.AzimuthDeg));
     }
 
+    [Fact]
+    public void OtherChannelOfASpotTakesItFromTheStageAndLeavesTheOthersThere()
+    {
+        Stage();
+
+        var stage = Rig(["what was measured of spot 'harp', and its clap", "the place of spot 'harp' on the stage, whom it hears and who hears its player"], "--spot", "harp=8").Stage!;
+
+        Assert.Equal("bells", Assert.Single(stage.Spots).Id);
+        Assert.Equal("bells", Assert.Single(stage.Claps).Spot);
+        Assert.Equal(["bells", "north"], stage.Closures.Select(c => c.Microphone));
+        Assert.Equal(("bells", "main"), Assert.Single(stage.Bleed.Select(b => (b.Player, b.Microphone))));
+        Assert.Equal(["array 'north' hangs head down"], stage.Concerns);
+        Assert.Equal("north", Assert.Single(stage.Arrays).Id);
+    }
+
+    [Fact]
+    public void TurningTheArrayAtTheOriginDropsPlacesAndKeepsWhoIsHeardWhere()
+    {
+        Stage();
+
+        var stage = Rig(["the patch check of array 'main'", "the directions of harp, bells as array 'main' heard them", "the places on the stage"], "--mount", "0,0,180").Stage!;
+
+        Assert.Empty(stage.Spots);
+        Assert.Equal(3, stage.Bleed.Count);
+    }
+
+    [Fact]
+    public void TurningAFurtherArrayDropsItsPlaceAlone()
+    {
+        Stage();
+
+        var stage = Rig(["the directions of harp, bells as array 'north' heard them", "the place of array 'north' on the stage"], "--mount", "north=0,0,180").Stage!;
+
+        Assert.Empty(stage.Arrays);
+        Assert.Equal(2, stage.Spots.Count);
+        Assert.Equal(4, stage.Closures.Count);
+        Assert.Equal(["'harp' stands 1.0 m from its place in the earlier slate", "the clap at 1.000 s (harp) reaches 'main' late"], stage.Concerns);
+    }
+
+    [Fact]
+    public void FurtherArrayThatGoesLeavesTheStageOfTheOthers()
+    {
+        Stage();
+
+        var stage = Rig(["the place of array 'north' on the stage, and whom it hears", "what array 'north' heard of harp, bells"], "--remove", "north").Stage!;
+
+        Assert.Empty(stage.Arrays);
+        Assert.Equal(["bells", "harp", "bells"], stage.Closures.Select(c => c.Microphone));
+        Assert.Equal(2, stage.Spots.Count);
+    }
+
+    [Theory]
+    [InlineData("--remove", "main")]
+    [InlineData("--array", "main=17-20")]
+    [InlineData("--preset", "main=tetra-25mm-subcardioid")]
+    public void WithoutWhatTheArrayAtTheOriginHeardThereIsNoStage(params string[] options)
+    {
+        Stage();
+
+        var result = CommandLine.Run(["rig", Session, .. options]);
+
+        Assert.Contains("Dropped: the places on the stage, and who is heard where.", result.Out, StringComparison.Ordinal);
+        Assert.Null(SessionStore.Read(Session).Stage);
+        Assert.Equal(0, CommandLine.Run("rig", Session, "--undo").ExitCode);
+        Assert.Equal(2, SessionStore.Read(Session).Stage!.Spots.Count);
+    }
+
+    [Fact]
+    public void NewNamesAreFollowedOnTheStage()
+    {
+        Stage();
+
+        var stage = Rig([], "--rename", "harp=harp left", "--rename", "north=far", "--rename", "main=middle").Stage!;
+
+        Assert.Equal("middle", stage.Array);
+        Assert.Equal(["harp left", "bells"], stage.Spots.Select(s => s.Id));
+        Assert.Equal(["harp left", "bells"], stage.Claps.Select(c => c.Spot));
+        Assert.Equal("far", Assert.Single(stage.Arrays).Id);
+        Assert.Equal(["bells", "harp left", "bells", "far"], stage.Closures.Select(c => c.Microphone));
+        Assert.Equal([("bells", "harp left"), ("harp left", "bells"), ("bells", "middle")], stage.Bleed.Select(b => (b.Player, b.Microphone)));
+        Assert.Equal(["'harp left' stands 1.0 m from its place in the earlier slate", "array 'far' hangs head down", "the clap at 1.000 s (harp left) reaches 'middle' late"], stage.Concerns);
+    }
+
+    [Fact]
+    public void OtherBuildOfATetrahedralSpotDropsItsDelayAndAnotherOrderOfItsChannelsDoesNot()
+    {
+        Rig("--spot", "organ=13-16");
+        SessionStore.Update(Session, s => s with { Spots = [.. s.Spots.Select(p => p.Id == "organ" ? p with { Delay = new SpotDelay { Samples = 90, Confidence = 0.99 } } : p)] });
+
+        Assert.NotNull(Rig("--order", "organ=FRD,FLU,BLD,BRU").FindSpot("organ").Delay);
+        Assert.Null(Rig(["what was measured of spot 'organ'"], "--radius-mm", "organ=25").FindSpot("organ").Delay);
+    }
+
+    /// <summary>Places, closures and bleed beside what the session holds already.</summary>
+    private void Stage()
+    {
+        double[] place = [1, 2, -1], covariance = [0.01, 0, 0, 0.01, 0, 0.01];
+        SessionStore.Update(Session, s => s with
+        {
+            Stage = new StageEntry
+            {
+                Array = "main", SpeedOfSound = 343.2, FloorM = -2,
+                Spots = [new StageSpot { Id = "harp", PositionM = place, CovarianceM2 = covariance }, new StageSpot { Id = "bells", PositionM = place, CovarianceM2 = covariance }],
+                Claps = [new StageClapEntry { TimeSeconds = 1, Spot = "harp", PositionM = place, CovarianceM2 = covariance }, new StageClapEntry { TimeSeconds = 2, Spot = "bells", PositionM = place, CovarianceM2 = covariance }],
+                Arrays = [new StageArrayEntry { Id = "north", PositionM = place, CovarianceM2 = covariance, Note = "hangs head down" }],
+                Closures =
+                [
+                    new StageClosure { TimeSeconds = 1, Microphone = "bells", Used = true }, new StageClosure { TimeSeconds = 2, Microphone = "harp", Used = true },
+                    new StageClosure { TimeSeconds = 2, Microphone = "bells", Used = true }, new StageClosure { TimeSeconds = 2, Microphone = "north", Used = true },
+                ],
+                Bleed = [new StageBleed { Player = "bells", Microphone = "harp" }, new StageBleed { Player = "harp", Microphone = "bells" }, new StageBleed { Player = "bells", Microphone = "main" }],
+                Concerns = ["'harp' stands 1.0 m from its place in the earlier slate", "array 'north' hangs head down", "the clap at 1.000 s (harp) reaches 'main' late"],
+            },
+        });
+    }
+
     [Theory]
     [InlineData("share channel 5", "--spot", "flute=5")]
     [InlineData("no array and no spot 'tuba'", "--remove", "tuba")]
