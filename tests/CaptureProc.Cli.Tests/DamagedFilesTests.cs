@@ -60,12 +60,15 @@ public sealed partial class DamagedFilesTests : IDisposable
             1 => ["patch", concert.Session, damaged, "--ambience"],
             _ => ["align", concert.Session, damaged, concert.File("aligned"), "--replace"],
         },
-        ".json" => (seed % 5) switch
+        ".json" => (seed % 8) switch
         {
             0 => ["rig", damaged],
             1 => ["rig", damaged, "--spot", "flute=9"],
             2 => ["mix", damaged, concert.Take, concert.Out, "--replace"],
             3 => ["report", damaged, concert.File("page.html"), "--replace"],
+            4 => ["plan", damaged],
+            5 => ["rig", damaged, "--rename", "harp=flute", "--mount", "main=0,0,180"],
+            6 => ["rig", damaged, "--remove", "harp"],
             _ => ["align", damaged, concert.Take, concert.File("aligned"), "--place", "--replace"],
         },
         _ => ["listen", concert.Session, concert.File("field.wav"), concert.Out, "--hrtf", damaged, "--replace"],
@@ -175,6 +178,17 @@ public sealed partial class DamagedFilesTests : IDisposable
             Spots = [s.Spots[0] with { DistanceM = 3, Clock = new SpotClock { DriftPpm = 3, UncertaintyPpm = 0.1, AtSeconds = 0.1 } }],
             Clicks = [new ClickEntry { TimeSeconds = 0.1, Spot = "harp", SnrDb = 40, DirectToReverberantDb = 3 }],
             Room = new RoomEntry { ReverberationSeconds = 1.2, UncertaintySeconds = 0.1, EdtSeconds = 1.1, C80Db = 2, Claps = 3, Bands = [new RoomBand { FrequencyHz = 1000, T20Seconds = 1.2 }] },
+            Notes = new NotesEntry { Place = "a hall", Takes = [new TakeNote { File = "take.wav", Name = "first" }] },
+            Stage = new StageEntry
+            {
+                Array = "main", SpeedOfSound = 343.2, SpeedOfSoundUncertainty = 0.4, TemperatureC = 20, FloorM = -2,
+                Spots = [new StageSpot { Id = "harp", PositionM = [2, 1, -1], CovarianceM2 = [0.01, 0, 0, 0.01, 0, 0.04], OwnClaps = 1, OtherClaps = 2 }],
+                Claps = [new StageClapEntry { TimeSeconds = 0.1, Spot = "harp", PositionM = [2.2, 1, -1], CovarianceM2 = [0.01, 0, 0, 0.01, 0, 0.04] }],
+                Arrays = [new StageArrayEntry { Id = "north", PositionM = [3, 0, 0], CovarianceM2 = [0.01, 0, 0, 0.01, 0, 0.04], TurnDeg = 3 }],
+                Closures = [new StageClosure { TimeSeconds = 0.1, Microphone = "harp", ResidualMs = 0.1, Used = true }],
+                Bleed = [new StageBleed { Player = "harp", Microphone = "harp", LaterMs = 3, LevelDb = -8, AlignedMs = 1 }],
+                Concerns = ["'harp' stands elsewhere"],
+            },
             History = [new HistoryEntry { At = s.Created, Command = "measure", Inputs = [new HistoryInput { File = "take.wav", Sha256 = new string('0', 64) }] }],
         });
         return File.ReadAllBytes(concert.Session);

@@ -21,6 +21,20 @@ public struct FieldMoments
     /// <summary>Re W*·(X, Y, Z): the flow of energy; it points to where the sound comes from.</summary>
     public readonly Vector3D Intensity => new(wx, wy, wz);
 
+    /// <summary>|X|² + |Y|² + |Z|².</summary>
+    public readonly double Velocity => xx + yy + zz;
+
+    /// <summary>The same field with the velocities divided by a factor.</summary>
+    public readonly FieldMoments WithVelocityOver(double factor)
+    {
+        var square = factor * factor;
+        return this with
+        {
+            wx = wx / factor, wy = wy / factor, wz = wz / factor,
+            xx = xx / square, yy = yy / square, zz = zz / square, xy = xy / square, xz = xz / square, yz = yz / square,
+        };
+    }
+
     public readonly bool IsSilent => !(ww > 0);
 
     /// <summary>Adds one bin: real and imaginary parts of W, Y, Z, X, the order of the channels.</summary>

@@ -6,19 +6,27 @@ namespace CaptureProc.Analysis.Placement;
 
 /// <summary>A player's direct sound at the array over that in the aligned spot, from the bins in which that player rules.</summary>
 /// <remarks>
-/// Thread: one at a time. Shape: one complex factor a band, 1 where the slate's gain was right.
+/// Thread: one at a time. Shape: one complex factor a cell (a third of an octave), 1 where the slate's gain was right and the microphones are alike.
 /// Every bin counts alike however loud the note in it was: what the room adds to the direct sound hangs on the frequency, and many
 /// frequencies average it out where many seconds of one frequency never do.
 /// The slate says what to expect: 1. An instrument sends its sound in other directions than two hands, so the factor may be off by
-/// <see cref="CommonShare"/> as a whole, by <see cref="TiltShare"/> more with each octave and by <see cref="OwnShare"/> in each
-/// band (about 2, 0.7 and 1 dB; common practice, no source). What is measured and what is expected are weighed by their
-/// uncertainties: a player who is hardly heard keeps the slate's gain.
+/// <see cref="CommonShare"/> as a whole, by <see cref="TiltShare"/> more with each octave and by <see cref="OwnShare"/> here and there
+/// (about 2.5, 0.7 and 1.5 dB; common practice, no source); and microphones differ in phase: by <see cref="TurnShare"/> where one of them has a
+/// presence rise, and by more towards its low cut, <see cref="LowCutShare"/> at 180 Hz and less by as much as the frequency is higher. All that
+/// is alike at neighbouring frequencies. What is measured and what is expected are weighed by their uncertainties: a player who is hardly
+/// heard keeps the slate's gain.
 /// </remarks>
 internal sealed class PlayerLevels
 {
-    private const double CommonShare = 0.23;
+    private const double CommonShare = 0.3;
     private const double TiltShare = 0.08;
-    private const double OwnShare = 0.12;
+    private const double OwnShare = 0.18;
+    private const double TurnShare = 0.15;
+    private const double LowCutShare = 0.6;
+    private const double LowCutHz = 180;
+
+    // Over this, in octaves, a microphone's response forgets what it was.
+    private const double AlikeOctaves = 1;
 
     // A room decides anew what it adds to a note about every 2.2/T hertz; bins nearer than that are one observation.
     private const double IndependentHz = 2;
@@ -26,7 +34,7 @@ internal sealed class PlayerLevels
     // Half the variance that a hall as loud as the direct sound puts on one observation through the beam: its power there is a quarter.
     private const double RoomInBeam = 0.125;
 
-    private readonly Complex[] products;
+    private readonly Complex[] withPressure, withVelocity, products;
     private readonly double[] powers;
     private readonly double binHz;
 
@@ -34,17 +42,19 @@ internal sealed class PlayerLevels
 
     public PlayerLevels(int binCount, double binHz)
     {
-        (products, powers) = (new Complex[binCount], new double[binCount]);
+        (withPressure, withVelocity, products, powers) = (new Complex[binCount], new Complex[binCount], new Complex[binCount], new double[binCount]);
         this.binHz = binHz;
     }
 
     /// <summary>Adds a bin in which this player rules.</summary>
     /// <param name="bin">Which.</param>
     /// <param name="aligned">The spot with the slate's delay and gain.</param>
-    /// <param name="beam">(W + 3u·X)/4: of all first-order beams the one that takes in the least of a diffuse field.</param>
-    public void Add(int bin, Complex aligned, Complex beam)
+    /// <param name="pressure">W.</param>
+    /// <param name="velocity">u·X, towards the player.</param>
+    public void Add(int bin, Complex aligned, Complex pressure, Complex velocity)
     {
-        products[bin] += Complex.Conjugate(aligned) * beam;
+        withPressure[bin] += Complex.Conjugate(aligned) * pressure;
+        withVelocity[bin] += Complex.Conjugate(aligned) * velocity;
         powers[bin] += aligned.Real * aligned.Real + aligned.Imaginary * aligned.Imaginary;
     }
 
@@ -64,37 +74,59 @@ internal sealed class PlayerLevels
         return (sum, squares);
     }
 
-    /// <summary>The factor of each band and the standard deviation of its real part.</summary>
-    public (Complex[] Factors, double[] Sigmas) Weigh(IReadOnlyList<OctaveBand> bands)
+    /// <summary>The factor of each cell and the covariance of what is left unknown of their real parts.</summary>
+    /// <param name="cells">Of all bands.</param>
+    /// <param name="bands">The bands.</param>
+    /// <param name="velocityFactors">Of each band; see <see cref="VelocityLevel"/>.</param>
+    public (Complex[] Factors, Matrix<double> Covariance) Weigh(IReadOnlyList<LevelCell> cells, IReadOnlyList<OctaveBand> bands, IReadOnlyList<double> velocityFactors)
     {
-        var count = bands.Count;
+        var count = cells.Count;
+        // (W + 3u·X)/4: of all first-order beams the one that takes in the least of a diffuse field.
+        foreach (var cell in cells)
+            for (var (k, end) = cell.Bins(binHz); k < Math.Min(end, products.Length); k++)
+                products[k] = 0.25 * (withPressure[k] + 3 / velocityFactors[cell.Band] * withVelocity[k]);
+        var floors = bands.Select(Floor).ToArray();
         var (measured, variance) = (new Complex[count], new double[count]);
-        for (var b = 0; b < count; b++)
-            (measured[b], variance[b]) = Measure(bands[b]);
-        var middle = (count - 1) / 2.0;
-        var prior = Matrix<double>.Build.Dense(count, count, (i, j) =>
-            CommonShare * CommonShare + TiltShare * TiltShare * (i - middle) * (j - middle) + (i == j ? OwnShare * OwnShare : 0));
-        var sum = prior + Matrix<double>.Build.DenseOfDiagonalArray(variance);
-        var gain = prior * sum.Inverse();
-        var re = gain * Vector.Build.Dense(count, b => measured[b].Real - 1);
-        var im = gain * Vector.Build.Dense(count, b => measured[b].Imaginary);
-        var posterior = prior - gain * prior;
-        return ([.. Enumerable.Range(0, count).Select(b => new Complex(1 + re[b], im[b]))],
-            [.. Enumerable.Range(0, count).Select(b => Math.Sqrt(Math.Max(0, posterior[b, b])))]);
+        for (var c = 0; c < count; c++)
+            (measured[c], variance[c]) = Measure(cells[c], floors[cells[c].Band]);
+        var octave = cells.Select(c => Math.Log2(c.CentreHz / cells[0].CentreHz)).ToArray();
+        var low = cells.Select(c => LowCutHz / c.CentreHz).ToArray();
+        var middle = octave.Average();
+        Matrix<double> Prior(double common, double tilt, double own, Func<int, double> cut) => Matrix<double>.Build.Dense(count, count, (i, j) =>
+            common * common + tilt * tilt * (octave[i] - middle) * (octave[j] - middle) + cut(i) * cut(j)
+            + own * own * Math.Exp(-Math.Abs(octave[i] - octave[j]) / AlikeOctaves));
+        // A turn by φ takes φ²/2 off the real part: half the share, falling twice as fast.
+        var (re, covariance) = Weigh(Prior(CommonShare, TiltShare, OwnShare, i => LowCutShare / 2 * low[i] * low[i]), measured.Select(m => m.Real - 1), variance);
+        var (im, _) = Weigh(Prior(TurnShare, TiltShare, TurnShare, i => LowCutShare * low[i]), measured.Select(m => m.Imaginary), variance);
+        return ([.. Enumerable.Range(0, count).Select(c => new Complex(1 + re[c], im[c]))], covariance);
+    }
+
+    private static (Vector Mean, Matrix<double> Covariance) Weigh(Matrix<double> prior, IEnumerable<double> measured, double[] variance)
+    {
+        var gain = prior * (prior + Matrix<double>.Build.DenseOfDiagonalArray(variance)).Inverse();
+        return (gain * Vector.Build.DenseOfEnumerable(measured), prior - gain * prior);
+    }
+
+    /// <summary>-20 dB of the mean of a band: bins with nothing in them must not become the judges of the others.</summary>
+    private double Floor(OctaveBand band)
+    {
+        var (first, end) = band.Bins(binHz);
+        var power = 0.0;
+        for (var k = first; k < Math.Min(end, powers.Length); k++)
+            power += powers[k];
+        return 0.01 * power / (end - first);
     }
 
     /// <summary>Weighted mean and the variance of its real part, from how groups of neighbouring bins scatter.</summary>
-    private (Complex Mean, double Variance) Measure(OctaveBand band)
+    private (Complex Mean, double Variance) Measure(LevelCell cell, double floor)
     {
-        var (first, end) = band.Bins(binHz);
+        var (first, end) = cell.Bins(binHz);
         end = Math.Min(end, powers.Length);
         var power = 0.0;
         for (var k = first; k < end; k++)
             power += powers[k];
         if (!(power > 0))
             return (Complex.One, 1e6);
-        // -20 dB of the mean: bins with nothing in them must not become the judges of the others.
-        var floor = 0.01 * power / (end - first);
         var (sum, weight) = (Complex.Zero, 0.0);
         for (var k = first; k < end; k++)
         {

@@ -65,7 +65,11 @@ public sealed class RehearsalMeasurement
                 $"the array's channels are silent from {firstFrame / input.SampleRateHz:0.0} to {endFrame / input.SampleRateHz:0.0} s; choose a stretch with music in it, or check the session's channels"));
         diffuseness.Finish();
         frames.Finish();
-        return new RehearsalResult(frontAndBack.RatioDb ?? 0, 10 * Math.Log10(2 * meanSquare), [.. Bands()], spots?.PartialCount());
+        var velocity = VelocityLevel.Of(moments, input.Bands, input.SampleRateHz / frames.Size);
+        return new RehearsalResult(frontAndBack.RatioDb ?? 0, 10 * Math.Log10(2 * meanSquare), [.. Bands(velocity)], spots?.PartialCount())
+        {
+            FieldDoubtDb = spots?.FieldDoubtDb(velocity) ?? 0,
+        };
     }
 
     private void Hear()
@@ -75,14 +79,14 @@ public sealed class RehearsalMeasurement
         spots?.Hear();
     }
 
-    private IEnumerable<BandResult> Bands()
+    private IEnumerable<BandResult> Bands(VelocityLevel velocity)
     {
-        var through = spots?.Result();
+        var through = spots?.Result(velocity);
         var binHz = input.SampleRateHz / frames.Size;
         for (var b = 0; b < input.Bands.Count; b++)
         {
             var (first, end) = input.Bands[b].Bins(binHz);
-            var bins = moments.AsSpan(first, Math.Min(end, moments.Length) - first);
+            FieldMoments[] bins = [.. moments[first..Math.Min(end, moments.Length)].Select(m => m.WithVelocityOver(velocity.Factors[b]))];
             var power = 0.0;
             foreach (var bin in bins)
                 power += bin.Pressure;

@@ -22,10 +22,20 @@ public sealed record BandResult(OctaveBand Band, double Power, double? Diffusene
 /// <param name="PartialCount">As how many partials of equal power the music samples the room; null where the array alone had to tell.</param>
 public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, IReadOnlyList<BandResult> Bands, double? PartialCount)
 {
+    /// <summary>Half the interval that holds the true ratio in 95 of 100 cases.</summary>
+    public double Interval95Db => Within95 * UncertaintyDb;
+
     private static readonly double NeperDb = 10 / Math.Log(10);
 
-    // What simulated rooms leave unexplained when there are many partials: neighbours in the spots, noise.
-    private const double ModelDb = 0.3;
+    /// <summary>What hangs on patterns and aim of the spots, which nobody tells; a standard deviation.</summary>
+    public double FieldDoubtDb { get; init; }
+
+    // What simulated rooms leave unexplained when there are many partials: capsules and spots that are unlike, the body between the capsules,
+    // neighbours in the spots, noise (SimulatedRehearsalTests).
+    private const double ModelDb = 0.8;
+
+    // Two standard deviations hold 95 % of a bell curve, to a fiftieth.
+    private const double Within95 = 1.96;
 
     // A spot at half a metre has this much of the room beside its direct sound, in power (12 dB below); it interferes with each partial by chance.
     private const double RoomInSpots = 0.06;
@@ -50,7 +60,7 @@ public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, I
     /// <summary>Standard deviation of the ratio.</summary>
     public double UncertaintyDb => Completeness?.SigmaDb ?? PlaneWaveShare.UncertaintyDb;
 
-    private static double? RatioDb(IEnumerable<BandPower> powers)
+    internal static double? RatioDb(IEnumerable<BandPower> powers)
     {
         var (direct, rest) = (0.0, 0.0);
         foreach (var power in powers)
@@ -67,7 +77,7 @@ public sealed record RehearsalResult(double FrontOverBackDb, double LevelDbfs, I
             var partials = PartialCount ?? 0;
             var levels = Bands.Sum(b => b.Powers.DirectSigma) / Math.Max(Bands.Sum(b => b.Powers.Direct), 1e-300);
             var interference = 2 * RoomInSpots / Math.Max(partials, 1);
-            return Math.Sqrt(ModelDb * ModelDb + NeperDb * NeperDb * (levels * levels + interference));
+            return Math.Sqrt(ModelDb * ModelDb + FieldDoubtDb * FieldDoubtDb + NeperDb * NeperDb * (levels * levels + interference));
         }
     }
 

@@ -16,9 +16,7 @@ internal static class RehearsalReport
             desk.Warn($"the spots cannot tell the direct sound from the hall ({string.Join("; ", plan.MissingSpots)}), so the array alone has to; run 'captureproc measure' on a slate and record the spots with the array for a ratio to within a dB or so");
         desk.Show(Invariant($"{plan.FromSeconds:0.0} to {plan.ToSeconds:0.0} s of music in array '{plan.ArrayId}', {result.LevelDbfs:0.0} dBFS."));
         desk.Show(Invariant($"Ahead over behind: {result.FrontOverBackDb:+0.0;-0.0} dB (cardioids forward and backward). Diffuseness: {result.Diffuseness ?? 0:0.00} (0 one direction at a time, 1 from all round)."));
-        desk.Show(Invariant($"Direct sound over the hall in W: {plan.Advice.RatioDb:+0.0;-0.0} ± {plan.Advice.UncertaintyDb:0.0} dB, from {(result.IsThroughSpots ? "the players' spots" : "the array alone")}. Hall is everything later than the direct sound."));
-        if (result.IsThroughSpots)
-            desk.Show("That holds for microphones alike; where spots and array differ in colour, the hall can seem 1 to 3 dB louder than it is.");
+        desk.Show(Invariant($"Direct sound over the hall in W: {plan.Advice.RatioDb:+0.0;-0.0} ± {result.Interval95Db:0.0} dB (95 %), from {(result.IsThroughSpots ? "the players' spots" : "the array alone")}. Hall is everything later than the direct sound."));
         desk.Show(Bands(result));
         if (result.Completeness is { Probability: > 0.5 } part)
             desk.Warn(Invariant($"the array hears {part.MissingDb:0} dB more direct sound than the spots bring, so somebody plays who has no spot, or a spot's gain is wrong; {(part.IsArrayBetter ? "the array alone tells the ratio" : "the interval is as wide as that")}"));
@@ -47,7 +45,7 @@ internal static class RehearsalReport
             PlacementMove.Closer => $"{balance}: move the array {HowFar(advice, "closer")} {goal}",
             PlacementMove.Farther => $"{balance}: the array may stand {HowFar(advice, "farther away")} {goal}",
             PlacementMove.Stay => $"{balance}: the array stands well, leave it",
-            _ => Invariant($"{balance}, but only to within {advice.UncertaintyDb:0} dB: too uncertain to move the array for it"),
+            _ => Invariant($"{balance}, but only to within {plan.Result.Interval95Db:0} dB: too uncertain to move the array for it"),
         };
         if (plan.IsBehindLouder)
             yield return "what comes from behind is as loud as what comes from ahead: check that the array faces the players, and its mount in the session";
@@ -96,6 +94,7 @@ internal static class RehearsalReport
         ["diffuseness"] = Round(plan.Result.Diffuseness, 3),
         ["directToReverberantDb"] = Round(plan.Advice.RatioDb, 2),
         ["uncertaintyDb"] = Round(plan.Advice.UncertaintyDb, 2),
+        ["interval95Db"] = new JsonArray(Round(plan.Advice.RatioDb - plan.Result.Interval95Db, 2), Round(plan.Advice.RatioDb + plan.Result.Interval95Db, 2)),
         ["toldBy"] = plan.Result.IsThroughSpots ? "spots" : "array",
         ["missingSpotsProbability"] = Round(plan.Result.Completeness?.Probability, 3),
         ["bands"] = new JsonArray(

@@ -41,6 +41,9 @@ internal sealed class DemoJob(Desk desk, string folder, bool replace)
             var exitCode = CommandLineProgram.Run(Arguments(command), stdout, stderr);
             if (exitCode == Desk.Unusable)
                 throw new UnusableInputException("demo-failed", $"captureproc {command[0]}: {LastLine(stderr.ToString())}");
+            // What a command finds out of order is heard by whoever looks on, as it would be at the desk.
+            foreach (var warning in stderr.ToString().Split('\n').Where(line => line.StartsWith("warning: ", StringComparison.Ordinal)))
+                desk.Say($"  {warning}");
         }
     }
 

@@ -52,6 +52,10 @@ public static class SessionRules
     private static void CheckStage(Rules rules, StageEntry stage)
     {
         for (var i = 0; i < stage.Spots.Count; i++)
+            rules.Require(!stage.Spots.Take(i).Any(s => s.Id == stage.Spots[i].Id), $"stage.spots[{i}].id", stage.Spots[i].Id, "a name of its own");
+        for (var i = 0; i < stage.Arrays.Count; i++)
+            rules.Require(!stage.Arrays.Take(i).Any(a => a.Id == stage.Arrays[i].Id), $"stage.arrays[{i}].id", stage.Arrays[i].Id, "a name of its own");
+        for (var i = 0; i < stage.Spots.Count; i++)
             CheckPlace(rules, stage.Spots[i].PositionM, stage.Spots[i].CovarianceM2, $"stage.spots[{i}]");
         for (var i = 0; i < stage.Claps.Count; i++)
             CheckPlace(rules, stage.Claps[i].PositionM, stage.Claps[i].CovarianceM2, $"stage.claps[{i}]");

@@ -80,9 +80,11 @@ internal sealed class RehearsalScene
         var chance = new SeededRandom(Scene.Seed).Fork("slate");
         var array = Scene.Arrays[0].Capsules;
         var c = Scene.Room.SpeedOfSoundMps;
+        // What claps line up: with microphones as they are that is more than geometry. A moment of silence tells it.
+        var meant = SceneRenderer.Render(Scene with { Programme = [], Background = [], DurationSeconds = 0.1 }).Truth;
         var players = Scene.Spots.Select((spot, i) =>
         {
-            var truth = SpotTruth.Of(Scene, Scene.Arrays[0], spot);
+            var truth = meant.Spot(spot.Id);
             var gainDb = -truth.DirectOverArrayDb + chance.Uniform(-gainErrorDb, gainErrorDb);
             return new PlayerInput(spot.Id, [4 + i], [1], truth.DelaySamples + 0.05 * chance.Gaussian(), Math.Pow(10, gainDb / 20), truth.Direction.ToUnitVector())
             {
