@@ -134,8 +134,8 @@ public sealed class BadInputTests : IDisposable
         var lockFile = concert.File(".concert.json.lock");
         using var other = new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
         File.WriteAllText($"{lockFile}.by", "captureproc measure (process 77)");
-        // One signal on all channels, so that the line-up has something to keep.
-        Concert.WriteTake(concert.Take, [.. Enumerable.Repeat(Concert.Noise()[0], 5)]);
+        // Pink noise on all channels, so that the line-up has something to keep.
+        Assert.Equal(0, CommandLine.Run("signal", "pink", concert.Take, "--channels", "5", "--seconds", "5", "--level", "-12", "--replace").ExitCode);
         var error = new Overheard($"waiting for captureproc measure (process 77), which is changing {concert.Session}");
 
         var run = Task.Run(() => CommandLineProgram.Run([command, concert.Session, .. words.Select(w => w == "take.wav" ? concert.Take : w)], TextWriter.Null, error));
