@@ -5,14 +5,14 @@ namespace CaptureProc.Analysis.Placement;
 /// Thread: [any]. The direct sound of a player without a spot passes for hall, and nothing in the spots tells. The array alone hears it:
 /// its own estimate is rougher, but blind to spots. Where it finds more direct sound than they bring, two things can be true: it
 /// errs, by its standard deviation, or players are missing, who may add anything up to <see cref="MostMissingDb"/>. Bayes' rule
-/// with a prior of one rehearsal in seven (common practice, no source) weighs them.
+/// with a prior of one rehearsal in five (common practice, no source) weighs them.
 /// </remarks>
 /// <param name="SpotsDb">Direct over rest by the spots.</param>
 /// <param name="SpotsSigmaDb">Its standard deviation if they know all.</param>
 /// <param name="ArrayDb">The same by the array alone.</param>
 public readonly record struct SpotCompleteness(double SpotsDb, double SpotsSigmaDb, double ArrayDb)
 {
-    private const double PriorMissing = 0.15;
+    private const double PriorMissing = 0.22;
     private const double MostMissingDb = 15;
     private const double ArrayIsRight = 0.9;
 
