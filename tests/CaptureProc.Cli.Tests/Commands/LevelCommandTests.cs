@@ -97,8 +97,8 @@ public sealed class LevelCommandTests : IDisposable
     [Fact]
     public void ARoomIsRefusedAndOnlyDiffuseTouchesIt()
     {
-        // Four capsules that hear a sound after one another and at other levels: enough of a room.
-        var room = Recording("room.wav", (n, c) => [.. new float[3 * c], .. Array.ConvertAll(n[..^(3 * c)], s => s * (1 - 0.2f * c))]);
+        // Four capsules that hear a sound after one another and at other levels: enough of a room. The last is 20 dB down, which any interval tells.
+        var room = Recording("room.wav", (n, c) => [.. new float[3 * c], .. Array.ConvertAll(n[..^(3 * c)], s => s * (1 - 0.3f * c))]);
         var before = File.ReadAllText(session);
         var result = CommandLine.Run("level", session, room, "--json");
         Assert.Equal(1, result.ExitCode);
