@@ -34,5 +34,9 @@ public static class ArrivalConfidence
     /// </remarks>
     public static double FirstnessOf(double significance) => Logistic(0.2 * (significance - 14));
 
+    /// <summary>For an arrival ahead of which something loud remains that none was found for.</summary>
+    /// <param name="ahead">How loud that is over the least that counts, as a ratio of powers.</param>
+    public static double FirstnessAfter(double ahead) => 1 / (1 + ahead * ahead);
+
     private static double Logistic(double x) => 1 / (1 + Math.Exp(-x));
 }

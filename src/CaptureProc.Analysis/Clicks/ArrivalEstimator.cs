@@ -69,6 +69,15 @@ public sealed class ArrivalEstimator
     /// <summary>So much of what comes ahead of an arrival is looked at.</summary>
     private const double AheadSeconds = 0.003;
 
+    /// <summary>An arrival that sounds unlike the click is looked for from here …</summary>
+    private const double LongAheadSeconds = 0.006;
+
+    /// <summary>… to here ahead of the one that was found.</summary>
+    private const double JustAheadSeconds = 0.0012;
+
+    /// <summary>Boards carry a knock ahead of the air, 15 dB and more below it; what is louder is an arrival.</summary>
+    private const double LeastShareAhead = 0.1;
+
     /// <summary>Few milliseconds tell little: without this, chance alone would raise the background.</summary>
     private const double AheadWeight = 0.6;
 
@@ -102,8 +111,13 @@ public sealed class ArrivalEstimator
         var rate = array.SampleRateHz;
         var reach = (int)(LongestLagSeconds * rate);
         var (earliest, weakest) = expected ?? new ArrivalExpectation(-LongestLagSeconds, FirstArrivalSearch.WeakestShare);
-        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, Math.Max((int)(earliest * rate), Excerpts.Quiet - onset), reach, weakest) is not { } first)
+        var from = Math.Max((int)(earliest * rate), Excerpts.Quiet - onset);
+        if (FirstArrivalSearch.Find(excerpt.W, click, onset, rate, from, reach, weakest) is not { } first)
             return null;
+        // What is loud ahead of the first arrival that was found is an arrival too, though it sounds unlike the click: somebody in the way, or a source that beams.
+        while (ShareAhead(excerpt.W, onset + first.Lag) > LeastShareAhead
+            && FirstArrivalSearch.Find(excerpt.W, click, onset, rate, from, first.Lag - (int)(JustAheadSeconds * rate), weakest) is { } earlier)
+            first = earlier with { Strongest = Math.Max(first.Strongest, earlier.Strongest) };
         var guess = array.Search.Find(excerpt.Capsules, click, onset, first.Lag);
         var lag = first.Lag + guess.Shift;
         var start = onset + lag - Before;
@@ -131,7 +145,11 @@ public sealed class ArrivalEstimator
             return null;
         var direct = fit.Predict(Window(excerpt.W), fine, unity, false);
         return new Arrival(lag + fine.MeantDelay, fine.MeantAmplitude * click.Shrinkage, direction, fine, first.Significance, first.Strongest,
-            DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click)) { WorkingRateHz = rate };
+            DirectLevels.Of(excerpt, direct, fine.Amplitude, start, rate), ClippedShare(click))
+        {
+            WorkingRateHz = rate,
+            Firstness = ArrivalConfidence.FirstnessAfter(ShareAhead(excerpt.W, onset + lag) / LeastShareAhead),
+        };
 
         ArrivalData Window(double[] reference) => this.Window(reference, click, start, length);
 
@@ -239,6 +257,19 @@ public sealed class ArrivalEstimator
         for (var k = 0; k < bins.Length; k++)
             bins[k] = Math.Max(pause[k], AheadWeight * ahead[k]);
         return fit.Transform.Inverse(bins).AsSpan(0, length).ToArray();
+    }
+
+    /// <summary>Mean square of what is heard shortly ahead of an arrival over that of the arrival, without the background.</summary>
+    private double ShareAhead(double[] reference, int arrival)
+    {
+        var rate = array.SampleRateHz;
+        var (from, to, end) = (arrival - (int)(LongAheadSeconds * rate), arrival - (int)(JustAheadSeconds * rate), arrival + (int)(AheadSeconds * rate));
+        if (from < Excerpts.Quiet || end > reference.Length)
+            return 0;
+        var background = MeanSquare(reference.AsSpan(Excerpts.QuietFrom, Excerpts.Quiet - Excerpts.QuietFrom));
+        return Math.Max(0, MeanSquare(reference.AsSpan(from, to - from)) - 2 * background) / (MeanSquare(reference.AsSpan(arrival, end - arrival)) + 1e-300);
+
+        static double MeanSquare(ReadOnlySpan<double> samples) => CholeskyFactor.Dot(samples, samples) / samples.Length;
     }
 
     private double ClippedShare(SpotClick click)
