@@ -75,8 +75,8 @@ public sealed class ArrivalEstimator
     /// <summary>… to here ahead of the one that was found.</summary>
     private const double JustAheadSeconds = 0.0012;
 
-    /// <summary>Boards carry a knock ahead of the air, 15 dB and more below it; what is louder is an arrival.</summary>
-    private const double LeastShareAhead = 0.1;
+    /// <summary>What is no more than 3 dB below an arrival is one itself; boards carry a knock ahead of the air that is softer, and recorded rooms have a little of everything.</summary>
+    private const double LeastShareAhead = 0.5;
 
     /// <summary>Few milliseconds tell little: without this, chance alone would raise the background.</summary>
     private const double AheadWeight = 0.6;
