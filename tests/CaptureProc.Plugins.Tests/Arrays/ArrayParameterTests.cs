@@ -22,7 +22,7 @@ public sealed class ArrayParameterTests
         "Line-up uncertainty 1", "Line-up uncertainty 2", "Line-up uncertainty 3", "Line-up uncertainty 4",
         "Line-up verdict 1", "Line-up verdict 2", "Line-up verdict 3", "Line-up verdict 4", "Line-up kept",
         "Kept trim 1", "Kept trim 2", "Kept trim 3", "Kept trim 4", "Array status",
-        "First set", "Second set", "Compare", "Compare at equal level", "Equal level adds",
+        "First set", "Second set", "Compare", "Compare at equal level", "Equal level adds", "Array",
     ];
 
     [Fact]
