@@ -4,7 +4,7 @@
 #   FOLDER/manual/           its manual pages and the completion for bash
 #   FOLDER/CaptureProc.vst3  the plug-ins; not with --command-line
 # Compiled natively, which needs clang or gcc, and zlib's headers. Without a compiler the command line alone can still be built: it then
-# carries the .NET runtime with it and takes some tenths of a second to start. --for builds for the other processor (see installer/cross-tools).
+# carries the .NET runtime with it and takes some tenths of a second to start; CAPTUREPROC_BUILD=managed asks for that, which is built sooner. --for builds for the other processor (see installer/cross-tools).
 set -eu
 usage() { sed -n '2,7p' "$0" >&2; exit 2; }
 target="" with_plugins=yes processor=""
@@ -31,7 +31,9 @@ rid=linux-$processor
 command -v dotnet > /dev/null || { echo "build.sh: the .NET 10 SDK is missing" >&2; exit 1; }
 
 native=(-p:DebugType=none)
-if [ "$processor" != "$here" ]; then
+if [ "${CAPTUREPROC_BUILD:-native}" = managed ] && [ $with_plugins = no ]; then
+    native+=(-p:PublishAot=false --self-contained)
+elif [ "$processor" != "$here" ]; then
     # clang links for another processor when the other's gcc and binutils lend it their libraries; gcc does not know --target.
     other=$([ "$processor" = arm64 ] && echo aarch64 || echo x86_64)-linux-gnu
     for name in clang-19 $other-gcc $other-objcopy; do

@@ -60,6 +60,8 @@ public sealed partial class ReadmeTests : IDisposable
         start.Environment["NUGET_PACKAGES"] = Environment.GetEnvironmentVariable("NUGET_PACKAGES")
             ?? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".nuget", "packages");
         start.Environment["HOME"] = home.Path;
+        // Native code takes minutes to make; tests/systems and the tests of the library look at it.
+        start.Environment["CAPTUREPROC_BUILD"] = "managed";
         start.Environment["PATH"] = $"{home.File(".local/bin")}:{Environment.GetEnvironmentVariable("PATH")}";
         foreach (var variable in (string[])["XDG_DATA_HOME", "CAPTUREPROC_SESSIONS", "VST3_FOLDER"])
             start.Environment.Remove(variable);
