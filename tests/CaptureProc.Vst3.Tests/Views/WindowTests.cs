@@ -126,7 +126,9 @@ public sealed class WindowTests
         var (files, memory, alive) = (Directory.GetFiles("/proc/self/fd").Length, SharedSegments(), PlainView.Alive);
         Turn(200);
         Assert.Equal(alive, PlainView.Alive);
-        Assert.Equal((files, memory), (Directory.GetFiles("/proc/self/fd").Length, SharedSegments()));
+        // The process has other files open, which may close meanwhile; a window that kept one would leave two hundred.
+        Assert.InRange(Directory.GetFiles("/proc/self/fd").Length, 0, files + 20);
+        Assert.Equal(memory, SharedSegments());
 
         void Turn(int times)
         {
