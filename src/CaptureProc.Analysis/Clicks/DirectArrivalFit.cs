@@ -44,9 +44,6 @@ public sealed record ArrivalFit(double Amplitude, double Delay, double[] Respons
     /// <summary>By how much the meant delay changes where less of the treble is heard.</summary>
     public double BandDisagreement { get; init; }
 
-    /// <summary>Whether the source was found to be wide.</summary>
-    public bool IsWide { get; init; }
-
     /// <summary>Probability that another lag, or the other polarity, lines up the direct sounds better.</summary>
     public double Rivals { get; init; }
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using CaptureProc.Analysis.Fitting;
 using CaptureProc.Analysis.Spectra;
+using MathNet.Numerics;
 
 namespace CaptureProc.Analysis.Clicks;
 
@@ -72,9 +73,9 @@ public sealed class WideArrivalFit
     public ArrivalFit? FitBest(ArrivalData data, ArrivalFit about, double scale, ArrivalFit? near = null)
     {
         var columns = Columns(data, about.Delay);
-        HashSet<(int, int)> tried = [];
         var (tails, times) = (DirectArrivalFit.TailShares, MisfitTimes);
         var (tail, misfit) = (Math.Max(0, Array.IndexOf(tails, about.TailShare)), 0);
+        HashSet<(int, int)> tried = [(tail, misfit)];
         // One step at a time along either, as long as the evidence grows.
         var best = Try(tail, misfit);
         for (var moved = true; moved;)
@@ -194,7 +195,7 @@ public sealed class WideArrivalFit
         {
             double[] difference = [.. Enumerable.Range(0, Unknowns).Select(i => height[i] - Math.Sign(rival.Value) * band.Of(weighed[i], rival.DelaySamples).Value)];
             var ahead = (Math.Abs(best.Value) - Math.Abs(rival.Value)) / Math.Sqrt(excess * Spread(covariance, difference) + 1e-300);
-            rivals += Normal.Above(ahead);
+            rivals += 0.5 * SpecialFunctions.Erfc(ahead / Math.Sqrt(2));
         }
         var amplitude = Math.Sign(best.Value) * Math.Sqrt(passed / power);
         return about with
@@ -206,7 +207,6 @@ public sealed class WideArrivalFit
             MeantDelaySigma = Math.Sqrt(Spread(covariance, slope)),
             MeantAmplitude = amplitude,
             ReducedChiSquare = chiSquare,
-            IsWide = true,
             Rivals = Math.Min(1, rivals),
         };
     }
